@@ -1,0 +1,1 @@
+"""The standing rule: what the ledger says of a person and a task, at any moment. Pure."""

@@ -1,0 +1,126 @@
+"""What must be learned, as the standing rule reads it: terms, revisions, prerequisites, policy."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from fractions import Fraction
+
+from competencies.standing.facts import Scope
+from competencies.vocabulary import ChangeClass, Criticality, ScopeKind, YoungWorker
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Terms:
+    """What a task asks from `effective_on` on. A sign-off keeps the terms it was given under (R4.11)."""
+
+    effective_on: date
+    recorded_at: datetime
+    runs: int = 1
+    distinct_shifts: int = 1
+    validity_months: int | None = None
+    simulated_max: int = 0
+    ranges: Mapping[str, int] = field(default_factory=dict)
+    calculations: tuple[str, ...] = ()
+    prerequisites: tuple[str, ...] = ()
+    refreshes: tuple[str, ...] = ()
+    young_worker: YoungWorker = YoungWorker.OPEN
+    grace_days: int | None = None
+    recency_days: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Revision:
+    """One issue of a task's procedure. `touches` are the criteria that changed; `criteria` the numbers it has.
+
+    `carries_runs` is what the change note says of runs made on the old revision (None: the policy holds).
+    """
+
+    number: int
+    approved_on: date
+    effective_on: date
+    recorded_at: datetime
+    change: ChangeClass
+    touches: tuple[int, ...] = ()
+    criteria: tuple[int, ...] = ()
+    critical_criteria: frozenset[int] = frozenset()
+    scope_criteria: tuple[int, ...] = ()
+    carries_runs: Fraction | None = None
+    reclassified_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TaskFrame:
+    """A task with every issue of its terms and its procedure, oldest first.
+
+    `held_at` lists the scopes at which it can be held (empty: any of its kind).
+    """
+
+    code: str
+    area: str
+    scope_kind: ScopeKind
+    criticality: Criticality
+    terms: tuple[Terms, ...]
+    revisions: tuple[Revision, ...]
+    held_at: tuple[Scope, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pair:
+    """A policy figure for non-critical and critical tasks."""
+
+    other: int
+    critical: int
+
+    def of(self, criticality: Criticality) -> int:
+        """Return the figure for a task of this criticality."""
+        return self.critical if criticality.is_critical else self.other
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Policy:
+    """The plant's settings from `effective_on` on, with the trade's usual figures as defaults."""
+
+    effective_on: date = date.min
+    recorded_at: datetime | None = None
+    due_window_days: int = 60
+    grace_days: Pair = Pair(other=30, critical=0)
+    run_confirmation_hours: int = 72
+    run_age_months: int = 12
+    calculation_months: int = 12
+    second_signature_days: int = 14
+    late_entry_days: int = 7
+    recency_days: Pair | None = Pair(other=180, critical=90)
+    long_absence_days: int = 90
+    lapse_first_months: int = 6
+    lapse_second_months: int = 24
+    minor_acknowledgement_days: int = 30
+    major_transition_days: Pair = Pair(other=30, critical=0)
+    runs_carried: Fraction = Fraction(1, 2)
+    partial_reassessment_days: int = 30
+    renewal_run_on_days: Pair = Pair(other=14, critical=0)
+    initial_trainer_days: int = 90
+    recognition_evidence_months: int = 24
+    unit_evidence_months: int = 24
+    conversion_runs: Fraction = Fraction(1, 3)
+    assessor_share_of_runs: Fraction = Fraction(1, 2)
+    annulment_review_days: Pair = Pair(other=14, critical=0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shift:
+    """A shift by name with its local start and end as minutes after midnight; an end at or before the start
+    lies on the next day."""
+
+    name: str
+    starts: int
+    ends: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """Everything about the plant that the rule needs: tasks by code, policies oldest first, shifts, zone name."""
+
+    tasks: Mapping[str, TaskFrame]
+    policies: tuple[Policy, ...]
+    shifts: Mapping[str, Shift]
+    timezone: str

@@ -1,0 +1,161 @@
+"""The words of the trade as closed lists: everything else names things by these.
+
+Pure: no Django here, so that the rule and the importers can share the words.
+"""
+
+from enum import StrEnum
+
+
+class Criticality(StrEnum):
+    """What a mistake at the task can harm; it decides how many people sign."""
+
+    NONE = "none"
+    FOOD = "food"
+    SAFETY = "safety"
+    BOTH = "both"
+
+    @property
+    def is_critical(self) -> bool:
+        """Whether a second signature is asked for."""
+        return self is not Criticality.NONE
+
+    @property
+    def second_roles(self) -> frozenset["SecondRole"]:
+        """Return the roles that must stand behind the second signature."""
+        roles = {
+            Criticality.NONE: frozenset[SecondRole](),
+            Criticality.FOOD: frozenset({SecondRole.FOOD}),
+            Criticality.SAFETY: frozenset({SecondRole.SAFETY}),
+            Criticality.BOTH: frozenset({SecondRole.FOOD, SecondRole.SAFETY}),
+        }
+        return roles[self]
+
+
+class SecondRole(StrEnum):
+    """The role behind a second signature."""
+
+    FOOD = "food"
+    SAFETY = "safety"
+
+
+class YoungWorker(StrEnum):
+    """What a person under the task's age may do at it."""
+
+    OPEN = "open"
+    TRAINING_ONLY = "training_only"
+    CLOSED = "closed"
+
+
+class ScopeKind(StrEnum):
+    """What one sign-off serves."""
+
+    SITE = "site"
+    LINE = "line"
+    MACHINE = "machine"
+
+
+class ChangeClass(StrEnum):
+    """How far a revision of a procedure reaches."""
+
+    MINOR = "minor"
+    MAJOR = "major"
+
+
+class Judgement(StrEnum):
+    """What an assessor saw of one criterion."""
+
+    MET = "met"
+    NOT_MET = "not_met"
+    NOT_SEEN = "not_seen"
+
+
+class Outcome(StrEnum):
+    """The decision of an assessment."""
+
+    COMPETENT = "competent"
+    NOT_YET_COMPETENT = "not_yet_competent"
+
+
+class Standing(StrEnum):
+    """Where a person stands on a task at a moment: always derived, never kept as truth."""
+
+    NOT_STARTED = "not_started"
+    LEARNING = "learning"
+    READY = "ready"
+    AWAITING_SIGNATURE = "awaiting_signature"
+    AWAITING_REVISION = "awaiting_revision"
+    IN_FORCE = "in_force"
+    RENEWAL_DUE = "renewal_due"
+    IN_GRACE = "in_grace"
+    LAPSED = "lapsed"
+    OUT_OF_REVISION = "out_of_revision"
+    STALE = "stale"
+    SUSPENDED = "suspended"
+    WITHDRAWN = "withdrawn"
+    UNDER_REVIEW = "under_review"
+    BLOCKED = "blocked"
+    RESTRICTED = "restricted"
+
+    @property
+    def is_in_force(self) -> bool:
+        """Whether the sign-off holds (it may still not count for cover, for age or employment)."""
+        return self in {Standing.IN_FORCE, Standing.RENEWAL_DUE, Standing.IN_GRACE}
+
+
+class AuthorityKind(StrEnum):
+    """What a person may be entrusted with, from a day to a day, in an area or the whole plant."""
+
+    TRAIN = "train"
+    ASSESS = "assess"
+    SIGN_FOOD = "sign_food"
+    SIGN_SAFETY = "sign_safety"
+    SUPERVISE = "supervise"
+    COORDINATE = "coordinate"
+    AUDIT = "audit"
+
+
+class EntryKind(StrEnum):
+    """The kinds of ledger entry. A new kind is added here and in `standing.facts`."""
+
+    RUN = "run"
+    RUN_ACCEPTED = "run_accepted"
+    CHECK = "check"
+    ASSESSMENT = "assessment"
+    SECOND_SIGNATURE = "second_signature"
+    ACKNOWLEDGEMENT = "acknowledgement"
+    RECOGNITION = "recognition"
+    PERFORMANCE = "performance"
+    SUSPENSION = "suspension"
+    LIFTING = "lifting"
+    WITHDRAWAL = "withdrawal"
+    CHECK_OWED = "check_owed"
+    ANNULMENT = "annulment"
+    REVERIFICATION = "reverification"
+    CORRECTION = "correction"
+    EMPLOYMENT = "employment"
+    AUTHORITY = "authority"
+    AUTHORITY_ENDED = "authority_ended"
+    INITIAL_TRAINER = "initial_trainer"
+    REVISION = "revision"
+    TERMS = "terms"
+    POLICY = "policy"
+    ENROLMENT = "enrolment"
+    UNIT_DECISION = "unit_decision"
+    ERASURE = "erasure"
+
+
+class Meaning(StrEnum):
+    """What a signature says. A closed list: free text never stands for it."""
+
+    CARRIED_OUT = "carried_out_under_supervision"
+    SUPERVISED = "supervised"
+    COMPETENT = "assessed_competent"
+    NOT_YET_COMPETENT = "assessed_not_yet_competent"
+    REVIEWED = "checked_the_record"
+    READ_AND_UNDERSTOOD = "read_and_understood"
+    SUSPENDED = "suspended"
+    REINSTATED = "reinstated"
+    WITHDRAWN = "withdrawn"
+    RECOGNISED = "recognised_prior_competence"
+    ENTERED_IN_ERROR = "entered_in_error"
+    ADMINISTERED = "administered"
