@@ -1,0 +1,46 @@
+"""The tables of the app, one module a subject."""
+
+from competencies.models.floor import Absence, Assignment, RosterDay, Station
+from competencies.models.framework import Criterion, Reading, Task, TaskCalculation, TaskPlace, TaskRevision, TaskTerms
+from competencies.models.ledger import Detached, LedgerAnchor, LedgerEntry, LedgerIndex
+from competencies.models.paper import PendingFile, PrintedSheet
+from competencies.models.pathway import Enrolment, OutcomeItem, Qualification, UnitOutcome, UnitStandard
+from competencies.models.people import Authority, Person, User
+from competencies.models.place import Area, Crew, Line, Machine, Plant, PlantPolicy, Shift
+from competencies.models.projection import StandingPeriod
+
+__all__ = [
+    "Absence",
+    "Area",
+    "Assignment",
+    "Authority",
+    "Crew",
+    "Criterion",
+    "Detached",
+    "Enrolment",
+    "LedgerAnchor",
+    "LedgerEntry",
+    "LedgerIndex",
+    "Line",
+    "Machine",
+    "OutcomeItem",
+    "PendingFile",
+    "Person",
+    "Plant",
+    "PlantPolicy",
+    "PrintedSheet",
+    "Qualification",
+    "Reading",
+    "RosterDay",
+    "Shift",
+    "StandingPeriod",
+    "Station",
+    "Task",
+    "TaskCalculation",
+    "TaskPlace",
+    "TaskRevision",
+    "TaskTerms",
+    "UnitOutcome",
+    "UnitStandard",
+    "User",
+]
