@@ -1,6 +1,8 @@
 """People, their sign-ins and what they are entrusted with."""
 
 import secrets
+from datetime import date
+from typing import Self
 
 from django.contrib.auth.models import AbstractUser
 from django.db import models
@@ -17,6 +19,14 @@ def new_person_number() -> int:
 
 class User(AbstractUser):
     """A sign-in. What the person behind it may do comes from the authorities, never from staff flags."""
+
+
+class PersonQuerySet(models.QuerySet["Person"]):
+    """Questions about people."""
+
+    def employed(self, on: date) -> Self:
+        """Keep those who work here on the day `on`; the last working day is in."""
+        return self.filter(models.Q(last_day=None) | models.Q(last_day__gte=on), started_on__lte=on)
 
 
 class Person(models.Model):
@@ -41,6 +51,8 @@ class Person(models.Model):
     pin_failures = models.PositiveSmallIntegerField(default=0, editable=False)
     pin_blocked_until = models.DateTimeField(null=True, blank=True, editable=False)
 
+    objects = PersonQuerySet.as_manager()
+
     class Meta:
         """Constraints."""
 
@@ -50,6 +62,14 @@ class Person(models.Model):
     def __str__(self) -> str:
         """Return the name."""
         return self.name
+
+
+class AuthorityQuerySet(models.QuerySet["Authority"]):
+    """Questions about authorities."""
+
+    def in_force(self, on: date) -> Self:
+        """Keep those that hold on the day `on`."""
+        return self.filter(models.Q(until_on=None) | models.Q(until_on__gte=on), from_on__lte=on)
 
 
 class Authority(models.Model):
@@ -67,6 +87,8 @@ class Authority(models.Model):
     until_on = models.DateField(_("until"), null=True, blank=True)
     recorded_at = models.DateTimeField(_("recorded"))
     entry_seq = models.BigIntegerField(_("ledger entry"))
+
+    objects = AuthorityQuerySet.as_manager()
 
     class Meta:
         """Indexes."""

@@ -1,0 +1,123 @@
+"""Who may do what: one function a verb, `may_<verb>(actor, ...)`.
+
+The floor's own rules (who may assess whom, on what day) are not here but where the ledger is written.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+
+from competencies.models import Area, Authority, Person, Plant, User
+from competencies.vocabulary import AuthorityKind
+
+OFFICE = frozenset({AuthorityKind.COORDINATE})
+FLOOR = frozenset({AuthorityKind.TRAIN, AuthorityKind.ASSESS, AuthorityKind.SUPERVISE, AuthorityKind.COORDINATE})
+SECOND = frozenset({AuthorityKind.SIGN_FOOD, AuthorityKind.SIGN_SAFETY})
+
+
+@dataclass(frozen=True, slots=True)
+class Actor:
+    """Who is at the keyboard: the person, the plant, and what they are entrusted with on the day `on`.
+
+    `person` is None for a sign-in without a person, and for one who has left.
+    """
+
+    user: User
+    person: Person | None
+    on: date
+    grants: tuple[tuple[AuthorityKind, int | None], ...] = ()
+
+    @property
+    def plant(self) -> Plant | None:
+        """Return the plant of the person."""
+        return self.person.plant if self.person else None
+
+    def holds(self, *kinds: AuthorityKind, area: Area | None = None) -> bool:
+        """Whether the person is entrusted with one of `kinds` (for `area`, where one is named)."""
+        return any(
+            kind in kinds and (area is None or area_id is None or area_id == area.pk) for kind, area_id in self.grants
+        )
+
+
+def person_of(user: User) -> Person | None:
+    """Return the person behind a sign-in, with the plant: one query."""
+    return Person.objects.select_related("plant", "crew").filter(user=user, user__is_active=True).first()
+
+
+def actor_of(user: User, person: Person | None, *, on: date) -> Actor:
+    """Return the actor behind a sign-in on the day `on` (one query); a leaver is nobody here."""
+    if person is None or (person.last_day is not None and person.last_day < on):
+        return Actor(user, None, on)
+    grants = Authority.objects.in_force(on).filter(person=person).values_list("kind", "area_id")
+    return Actor(user, person, on, tuple((AuthorityKind(kind), area_id) for kind, area_id in grants))
+
+
+def may_see_floor(actor: Actor) -> bool:
+    """Trainers, assessors, supervisors and coordinators see the floor page."""
+    return actor.holds(*FLOOR)
+
+
+def may_assign(actor: Actor) -> bool:
+    """Trainers, supervisors and coordinators ask for floor tasks."""
+    return actor.holds(AuthorityKind.TRAIN, AuthorityKind.SUPERVISE, AuthorityKind.COORDINATE)
+
+
+def may_log_run(actor: Actor) -> bool:
+    """Who teaches, assesses or leads a shift logs supervised runs (the ledger judges the rest)."""
+    return actor.holds(*FLOOR)
+
+
+def may_open_check(actor: Actor) -> bool:
+    """Who teaches, assesses or leads a shift opens a check for a named trainee."""
+    return actor.holds(*FLOOR)
+
+
+def may_assess(actor: Actor) -> bool:
+    """Only an assessor reaches the assessment form; for which task is judged at the ledger."""
+    return actor.holds(AuthorityKind.ASSESS)
+
+
+def may_second_sign(actor: Actor) -> bool:
+    """Holders of the food or the safety role see the queue of second signatures."""
+    return actor.holds(AuthorityKind.SIGN_FOOD, AuthorityKind.SIGN_SAFETY)
+
+
+def may_stop(actor: Actor) -> bool:
+    """Supervisors, assessors and coordinators may suspend or withdraw a sign-off."""
+    return actor.holds(AuthorityKind.SUPERVISE, AuthorityKind.ASSESS, AuthorityKind.COORDINATE)
+
+
+def may_correct(actor: Actor) -> bool:
+    """Only a coordinator corrects an entry."""
+    return actor.holds(*OFFICE)
+
+
+def may_import(actor: Actor) -> bool:
+    """Only a coordinator brings in files."""
+    return actor.holds(*OFFICE)
+
+
+def may_see_person(actor: Actor, person: Person) -> bool:
+    """Your own page is yours; everyone else's is for those who teach, judge, lead, coordinate or audit, in your plant."""
+    if actor.person is None or actor.person.plant_id != person.plant_id:
+        return False
+    return actor.person == person or actor.holds(*FLOOR, AuthorityKind.AUDIT, *SECOND)
+
+
+def may_see_plant(actor: Actor) -> bool:
+    """Whole-plant lists are for those who lead, coordinate or audit."""
+    return actor.holds(AuthorityKind.SUPERVISE, AuthorityKind.COORDINATE, AuthorityKind.AUDIT)
+
+
+def may_print_records(actor: Actor) -> bool:
+    """Coordinators and auditors print anyone's record (people print their own, see `may_print_record`)."""
+    return actor.holds(AuthorityKind.COORDINATE, AuthorityKind.AUDIT)
+
+
+def may_print_record(actor: Actor, person: Person) -> bool:
+    """Your own record is yours to print."""
+    return may_see_person(actor, person) and (actor.person == person or may_print_records(actor))
+
+
+def may_manage_people(actor: Actor) -> bool:
+    """Only a coordinator grants authorities, enrols people and sets PINs."""
+    return actor.holds(*OFFICE)

@@ -1,0 +1,148 @@
+"""Reads what must be learned into the frame that the standing rule works with."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import fields
+from datetime import datetime, time
+from fractions import Fraction
+from typing import Any
+
+from django.db.models import Prefetch
+
+from competencies.models import (
+    Plant,
+    PlantPolicy,
+    Shift,
+    Task,
+    TaskCalculation,
+    TaskPlace,
+    TaskRevision,
+    TaskTerms,
+)
+from competencies.standing import framework
+from competencies.standing.facts import Scope
+from competencies.vocabulary import ChangeClass, Criticality, ScopeKind, YoungWorker
+
+
+def frame_of(plant: Plant, *, known_at: datetime | None = None) -> framework.Frame:
+    """Return the plant's frame, as recorded by `known_at` (None: everything). A fixed number of queries."""
+    tasks = Task.objects.filter(plant=plant).select_related("area")
+    terms = _terms_by_task(plant, known_at)
+    revisions = _revisions_by_task(plant, known_at)
+    places = _places_by_task(plant)
+    return framework.Frame(
+        tasks={
+            task.code: framework.TaskFrame(
+                code=task.code,
+                area=task.area.code,
+                scope_kind=ScopeKind(task.scope_kind),
+                criticality=Criticality(task.criticality),
+                terms=tuple(terms[task.pk]),
+                revisions=tuple(revisions[task.pk]),
+                held_at=tuple(places[task.pk]),
+            )
+            for task in tasks
+        },
+        policies=tuple(policies_of(plant, known_at=known_at)),
+        shifts={shift.name: shift_frame(shift) for shift in Shift.objects.filter(plant=plant)},
+        timezone=plant.timezone,
+    )
+
+
+def policies_of(plant: Plant, *, known_at: datetime | None = None) -> list[framework.Policy]:
+    """Return the plant's policies, oldest first, always starting with the trade's usual figures."""
+    rows = PlantPolicy.objects.filter(plant=plant).order_by("effective_on", "recorded_at")
+    if known_at is not None:
+        rows = rows.filter(recorded_at__lte=known_at)
+    return [framework.Policy(), *(policy_from(row.settings, row) for row in rows)]
+
+
+def policy_from(settings: Mapping[str, Any], row: PlantPolicy) -> framework.Policy:
+    """Return the policy that a row of settings stands for; figures not named keep the usual value."""
+    values: dict[str, Any] = {"effective_on": row.effective_on, "recorded_at": row.recorded_at}
+    for field in fields(framework.Policy):
+        if field.name in settings:
+            values[field.name] = _policy_value(settings[field.name], field.default)
+    return framework.Policy(**values)
+
+
+def _policy_value(value: Any, default: Any) -> Any:  # noqa: ANN401 - JSON in, a setting's own type out
+    if value is None:
+        return None
+    if isinstance(default, Fraction):
+        return Fraction(str(value))
+    if isinstance(default, framework.Pair):
+        return framework.Pair(other=value["other"], critical=value["critical"])
+    return value
+
+
+def shift_frame(shift: Shift) -> framework.Shift:
+    """Return the shift as the rule reads it."""
+    return framework.Shift(name=shift.name, starts=_minutes(shift.starts), ends=_minutes(shift.ends))
+
+
+def _minutes(clock: time) -> int:
+    return clock.hour * 60 + clock.minute
+
+
+def _terms_by_task(plant: Plant, known_at: datetime | None) -> Mapping[int, list[framework.Terms]]:
+    rows = (
+        TaskTerms.objects.filter(task__plant=plant)
+        .order_by("effective_on", "recorded_at")
+        .prefetch_related(
+            Prefetch("prerequisites", Task.objects.order_by("code").only("code")),
+            Prefetch("calculations", TaskCalculation.objects.order_by("calculation")),
+        )
+    )
+    if known_at is not None:
+        rows = rows.filter(recorded_at__lte=known_at)
+    by_task: dict[int, list[framework.Terms]] = defaultdict(list)
+    for row in rows:
+        by_task[row.task_id].append(
+            framework.Terms(
+                effective_on=row.effective_on,
+                recorded_at=row.recorded_at,
+                runs=row.runs,
+                distinct_shifts=row.distinct_shifts,
+                validity_months=row.validity_months,
+                simulated_max=row.simulated_max,
+                ranges=row.ranges,
+                calculations=tuple(item.calculation for item in row.calculations.all()),
+                prerequisites=tuple(task.code for task in row.prerequisites.all()),
+                young_worker=YoungWorker(row.young_worker),
+                grace_days=row.grace_days,
+                recency_days=row.recency_days,
+            )
+        )
+    return by_task
+
+
+def _revisions_by_task(plant: Plant, known_at: datetime | None) -> Mapping[int, list[framework.Revision]]:
+    rows = TaskRevision.objects.filter(task__plant=plant).order_by("number").prefetch_related("criteria")
+    if known_at is not None:
+        rows = rows.filter(recorded_at__lte=known_at)
+    by_task: dict[int, list[framework.Revision]] = defaultdict(list)
+    for row in rows:
+        criteria = sorted(row.criteria.all(), key=lambda criterion: criterion.number)
+        by_task[row.task_id].append(
+            framework.Revision(
+                number=row.number,
+                approved_on=row.approved_on,
+                effective_on=row.effective_on,
+                recorded_at=row.recorded_at,
+                change=ChangeClass(row.change),
+                touches=tuple(row.touches),
+                criteria=tuple(criterion.number for criterion in criteria),
+                critical_criteria=frozenset(c.number for c in criteria if c.is_critical),
+                scope_criteria=tuple(c.number for c in criteria if c.is_scope_specific),
+            )
+        )
+    return by_task
+
+
+def _places_by_task(plant: Plant) -> Mapping[int, list[Scope]]:
+    rows: Iterable[TaskPlace] = TaskPlace.objects.filter(task__plant=plant).select_related("line", "machine")
+    by_task: dict[int, list[Scope]] = defaultdict(list)
+    for row in rows:
+        by_task[row.task_id].append(Scope(row.line.code, row.machine.code if row.machine else ""))
+    return by_task
