@@ -1,17 +1,29 @@
 """The plant and its parts. A database may hold a group of plants, so every row says whose it is."""
 
+import secrets
+
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 
+def new_stamp() -> str:
+    """Return a stamp that was never used before."""
+    return secrets.token_hex(8)
+
+
 class Plant(models.Model):
-    """A site with its own people, calendar, language and policy."""
+    """A site with its own people, calendar, language and policy.
+
+    `frame_stamp` changes whenever tasks, terms, revisions, shifts or policy do, so that what was read of them
+    may be kept in memory until then.
+    """
 
     code = models.SlugField(_("code"), max_length=20, unique=True)
     name = models.CharField(_("name"), max_length=120)
     address = models.TextField(_("address"), blank=True)
     timezone = models.CharField(_("time zone"), max_length=60, default="Europe/Dublin")
     language = models.CharField(_("language"), max_length=10, default="en-gb")
+    frame_stamp = models.CharField(max_length=16, default=new_stamp, editable=False)
 
     def __str__(self) -> str:
         """Return the plant's name."""

@@ -3,8 +3,9 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import fields
-from datetime import datetime, time
+from datetime import time
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 from django.db.models import Prefetch
@@ -24,11 +25,17 @@ from competencies.standing.facts import Scope
 from competencies.vocabulary import ChangeClass, Criticality, ScopeKind, YoungWorker
 
 
-def frame_of(plant: Plant, *, known_at: datetime | None = None) -> framework.Frame:
-    """Return the plant's frame, as recorded by `known_at` (None: everything). A fixed number of queries."""
-    tasks = Task.objects.filter(plant=plant).select_related("area")
-    terms = _terms_by_task(plant, known_at)
-    revisions = _revisions_by_task(plant, known_at)
+def frame_of(plant: Plant) -> framework.Frame:
+    """Return the plant's frame: one query while nothing in it changes, a fixed few when something did."""
+    stamp = Plant.objects.values_list("frame_stamp", flat=True).get(pk=plant.pk)
+    return _frame_at_stamp(plant.pk, stamp)
+
+
+@lru_cache(maxsize=8)
+def _frame_at_stamp(plant_id: int, _stamp: str) -> framework.Frame:
+    plant = Plant.objects.get(pk=plant_id)
+    terms = _terms_by_task(plant)
+    revisions = _revisions_by_task(plant)
     places = _places_by_task(plant)
     return framework.Frame(
         tasks={
@@ -41,19 +48,17 @@ def frame_of(plant: Plant, *, known_at: datetime | None = None) -> framework.Fra
                 revisions=tuple(revisions[task.pk]),
                 held_at=tuple(places[task.pk]),
             )
-            for task in tasks
+            for task in Task.objects.filter(plant=plant).select_related("area")
         },
-        policies=tuple(policies_of(plant, known_at=known_at)),
+        policies=tuple(policies_of(plant)),
         shifts={shift.name: shift_frame(shift) for shift in Shift.objects.filter(plant=plant)},
         timezone=plant.timezone,
     )
 
 
-def policies_of(plant: Plant, *, known_at: datetime | None = None) -> list[framework.Policy]:
+def policies_of(plant: Plant) -> list[framework.Policy]:
     """Return the plant's policies, oldest first, always starting with the trade's usual figures."""
     rows = PlantPolicy.objects.filter(plant=plant).order_by("effective_on", "recorded_at")
-    if known_at is not None:
-        rows = rows.filter(recorded_at__lte=known_at)
     return [framework.Policy(), *(policy_from(row.settings, row) for row in rows)]
 
 
@@ -85,7 +90,7 @@ def _minutes(clock: time) -> int:
     return clock.hour * 60 + clock.minute
 
 
-def _terms_by_task(plant: Plant, known_at: datetime | None) -> Mapping[int, list[framework.Terms]]:
+def _terms_by_task(plant: Plant) -> Mapping[int, list[framework.Terms]]:
     rows = (
         TaskTerms.objects.filter(task__plant=plant)
         .order_by("effective_on", "recorded_at")
@@ -94,8 +99,6 @@ def _terms_by_task(plant: Plant, known_at: datetime | None) -> Mapping[int, list
             Prefetch("calculations", TaskCalculation.objects.order_by("calculation")),
         )
     )
-    if known_at is not None:
-        rows = rows.filter(recorded_at__lte=known_at)
     by_task: dict[int, list[framework.Terms]] = defaultdict(list)
     for row in rows:
         by_task[row.task_id].append(
@@ -117,10 +120,8 @@ def _terms_by_task(plant: Plant, known_at: datetime | None) -> Mapping[int, list
     return by_task
 
 
-def _revisions_by_task(plant: Plant, known_at: datetime | None) -> Mapping[int, list[framework.Revision]]:
+def _revisions_by_task(plant: Plant) -> Mapping[int, list[framework.Revision]]:
     rows = TaskRevision.objects.filter(task__plant=plant).order_by("number").prefetch_related("criteria")
-    if known_at is not None:
-        rows = rows.filter(recorded_at__lte=known_at)
     by_task: dict[int, list[framework.Revision]] = defaultdict(list)
     for row in rows:
         criteria = sorted(row.criteria.all(), key=lambda criterion: criterion.number)
