@@ -1,0 +1,103 @@
+"""`manage.py demo`: look around in the demo plant."""
+
+import socket
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any, TypedDict
+
+import yaml
+from django.conf import settings
+from django.contrib.auth import get_user_model
+from django.core.management import call_command
+from django.core.management.base import BaseCommand, CommandError
+from django.db import OperationalError
+
+ADDRESS = "127.0.0.1"
+SIGN_INS = settings.BASE_DIR / "seed_fixtures" / "sign_ins.yaml"
+
+
+class SignIn(TypedDict):
+    """One line of the table of sign-ins: everyone may read it, for the people and the plant are made up."""
+
+    username: str
+    password: str
+    pin: str
+    looks_at: str
+
+
+class Command(BaseCommand):
+    """Migrate, load the demo plant into an empty database, show who can sign in, and serve."""
+
+    help = "Opens the demo plant: migrates, loads it if the database is empty, prints the sign-ins, serves."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        """Name the options."""
+        parser.add_argument("--no-serve", action="store_true", help="stop before serving")
+        parser.add_argument("--port", type=int, default=8000, help="the port to serve on (8000)")
+        parser.add_argument("--database-url", help="the database, such as postgres://user@127.0.0.1/name (SQLite)")
+
+    def handle(self, *_args: Any, port: int, no_serve: bool, **_options: Any) -> None:  # noqa: ANN401 - as in Django
+        """Do it in that order; a port that is taken is told before the work, not after it."""
+        if not no_serve:
+            refuse_taken_port(port)
+        self.fill_database()
+        self.stdout.write(f"\nAddress: http://{ADDRESS}:{port}/\n\n")
+        self.stdout.write(table(sign_ins()))
+        if no_serve:
+            return
+        self.stdout.write("\nCtrl+C ends it.\n")
+        self.stdout.flush()
+        call_command("runserver", f"{ADDRESS}:{port}", use_reloader=False)
+
+    def fill_database(self) -> None:
+        """Bring the database up to date, and load the demo plant if nobody is in it."""
+        make_database_folder()
+        try:
+            call_command("migrate", verbosity=0, interactive=False)
+        except OperationalError as error:
+            reason = str(error).strip().splitlines()[0]
+            raise CommandError(f"The database cannot be used: {reason}") from error
+        if get_user_model().objects.exists():
+            self.stdout.write("The database holds people already, so nothing was loaded.")
+            return
+        self.stdout.write("Loading the demo plant.")
+        self.stdout.flush()
+        call_command("seed")
+
+
+def refuse_taken_port(port: int) -> None:
+    """Stop with a message when the port cannot be listened on."""
+    with socket.socket() as listener:
+        listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            listener.bind((ADDRESS, port))
+        except (OSError, OverflowError) as error:
+            another = f"python3 manage.py demo --port {8001 if port == 8000 else 8000}"  # noqa: PLR2004 - two ports
+            raise CommandError(f"Port {port} cannot be used ({error}). Choose another: {another}") from error
+
+
+def make_database_folder() -> None:
+    """Make the folder of a SQLite file, which SQLite does not make itself."""
+    database = settings.DATABASES["default"]
+    if database["ENGINE"] == "django.db.backends.sqlite3" and database["NAME"] != ":memory:":
+        Path(database["NAME"]).parent.mkdir(parents=True, exist_ok=True)
+
+
+def sign_ins() -> list[SignIn]:
+    """Return the demo's sign-ins that this database knows."""
+    if not SIGN_INS.exists():
+        return []
+    known = set(get_user_model().objects.values_list("username", flat=True))
+    return [row for row in yaml.safe_load(SIGN_INS.read_text()) if row["username"] in known]
+
+
+def table(rows: list[SignIn]) -> str:
+    """Set the sign-ins in columns."""
+    if not rows:
+        return "None of the demo's people are in this database: sign in with an account of its own.\n"
+    lines = [("Username", "Password", "PIN", "Who it is")]
+    lines += [(row["username"], row["password"], str(row.get("pin", "")), row["looks_at"]) for row in rows]
+    widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
+    return "".join(
+        "  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)).rstrip() + "\n" for line in lines
+    )
