@@ -99,5 +99,6 @@ def table(rows: list[SignIn]) -> str:
     lines += [(row["username"], row["password"], str(row.get("pin", "")), row["looks_at"]) for row in rows]
     widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
     return "".join(
-        "  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)).rstrip() + "\n" for line in lines
+        "  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)).rstrip() + "\n"
+        for line in lines
     )
