@@ -73,7 +73,7 @@ class LedgerIndex(models.Model):
     recorded_at = models.DateTimeField()
     of = models.BigIntegerField(null=True)
     revision = models.PositiveIntegerField(null=True)
-    token = models.CharField(max_length=64, null=True, unique=True)
+    token = models.CharField(max_length=64, null=True, unique=True)  # noqa: DJ001 - once, or none
 
     objects = LedgerIndexQuerySet.as_manager()
 
