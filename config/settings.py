@@ -82,8 +82,7 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
         "transaction_mode": "IMMEDIATE",
         "timeout": 20,
         "init_command": (
-            "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; "
-            "PRAGMA recursive_triggers=ON; PRAGMA secure_delete=ON"
+            "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA recursive_triggers=ON; PRAGMA secure_delete=ON"
         ),
     }
 else:
@@ -119,6 +118,8 @@ USE_TZ = True
 
 STATIC_URL = "static/"
 STATIC_ROOT = BASE_DIR / "staticfiles"
+# The demo and the tests collect nothing first, so they serve static files from where they lie.
+WHITENOISE_AUTOREFRESH = WHITENOISE_USE_FINDERS = DEBUG or DEMO
 STATICFILES_DIRS = [
     BASE_DIR / "static",
     ("fonts", fontpkg.path("source-sans-3").parent),

@@ -1,0 +1,44 @@
+"""What all tests share."""
+
+import os
+import shutil
+
+import pytest
+from django.conf import settings
+
+CHROMIUM = shutil.which("chromium")
+
+# Playwright's own loop runs in the thread of the test, and Django takes that for asynchronous code.
+os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+
+
+def pytest_runtest_setup(item):
+    if uses_browser(item) and not CHROMIUM and not os.environ.get("CI"):
+        pytest.skip("Debian's chromium is not installed")
+    if item.get_closest_marker("postgres") and "postgresql" not in settings.DATABASES["default"]["ENGINE"]:
+        pytest.skip("asks something of PostgreSQL: the run on PostgreSQL has it")
+
+
+def pytest_sessionfinish(session, exitstatus):
+    """A run in which every test was skipped has shown nothing, and fails like a run without tests."""
+    reporter = session.config.pluginmanager.get_plugin("terminalreporter")
+    if exitstatus == pytest.ExitCode.OK and not session.config.option.collectonly and not reporter.stats.get("passed"):
+        session.exitstatus = pytest.ExitCode.NO_TESTS_COLLECTED
+
+
+def uses_browser(item):
+    return item.get_closest_marker("browser") is not None or "browser" in getattr(item, "fixturenames", ())
+
+
+@pytest.fixture(scope="session")
+def browser_type_launch_args(browser_type_launch_args):
+    """Start Debian's Chromium, which as root needs no sandbox, and keep it from calling home."""
+    flags = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"]
+    flags += ["--disable-component-update", "--disable-sync"]
+    return {**browser_type_launch_args, "executable_path": CHROMIUM, "args": flags}
+
+
+@pytest.fixture(scope="session")
+def browser_context_args(browser_context_args):
+    """Show the pages in the language and the zone of the demo plant, at a desktop's size unless a test says other."""
+    return {**browser_context_args, "locale": "en-GB", "viewport": {"width": 1440, "height": 900}}
