@@ -1,6 +1,10 @@
 """Addresses of the app."""
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path
+
+from competencies.views.parts import parts
 
 app_name = "competencies"
-urlpatterns: list[URLPattern] = []
+urlpatterns: list[URLPattern] = [
+    path("parts/", parts, name="parts"),
+]
