@@ -1,5 +1,7 @@
-"""What must agree between the parts of a syllabus: codes that are named must exist, prerequisites form no circle,
-credits add up. Pure."""
+"""What must agree between the parts of a syllabus. Pure.
+
+Codes that are named must exist, prerequisites form no circle, credits add up.
+"""
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
@@ -78,8 +80,9 @@ def _check_circles(syllabus: SyllabusFile, current: SyllabusFile, faults: Faults
 
 
 def find_circles(needs: Mapping[str, Iterable[str]]) -> list[tuple[str, ...]]:
-    """Return circles of codes that need each other, so that every code in a circle is in one that is returned or
-    leads into one. Each circle starts with its alphabetically first code.
+    """Return circles of codes that need each other: none if and only if there is no circle.
+
+    Each circle starts with its alphabetically first code.
 
     >>> find_circles({"A": ["B"], "B": ["C"], "C": ["A"], "D": ["A"]})
     [('A', 'B', 'C')]

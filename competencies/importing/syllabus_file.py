@@ -27,6 +27,7 @@ def read_syllabus(text: str, file_name: str, *, current: SyllabusFile = NO_SYLLA
     ------
     SyllabusFileError
         With every fault of the file, each with its line and field.
+
     """
     faults = Faults(file_name)
     root = parse_nodes(text, faults)
@@ -48,6 +49,7 @@ def read_syllabus_bytes(content: bytes, file_name: str, *, current: SyllabusFile
     ------
     SyllabusFileError
         As `read_syllabus`.
+
     """
     try:
         text = content.decode("utf-8-sig")

@@ -143,7 +143,8 @@ def _read_criteria(section: Section) -> tuple[CriterionRow, ...]:
         elif isinstance(node, Scalar) and node.text.strip():
             found.append(CriterionRow(text=" ".join(node.text.split()), is_critical=number in critical))
         else:
-            section.faults.add(node.line, path, _("a sentence was expected here; put one that holds a colon in quotes"))
+            message = _("a sentence was expected here; put one that holds a colon in quotes")
+            section.faults.add(node.line, path, message)
             found.append(CriterionRow(text=""))
     _check_criteria(section, found, critical)
     return tuple(found)
