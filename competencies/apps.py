@@ -7,3 +7,9 @@ class CompetenciesConfig(AppConfig):
     """Settings of the app."""
 
     name = "competencies"
+
+    def ready(self) -> None:
+        """Let the ledger look after itself: guards, settings, checks."""
+        from competencies.ledger.wiring import wire  # noqa: PLC0415 - the apps are not loaded any earlier
+
+        wire(self)

@@ -133,6 +133,7 @@ class EntryKind(StrEnum):
     REVIEW = "review"
     REVERIFICATION = "reverification"
     CORRECTION = "correction"
+    ATTEMPTS_REVIEWED = "attempts_reviewed"
     EMPLOYMENT = "employment"
     ABSENCE = "absence"
     AUTHORITY = "authority"
