@@ -164,6 +164,12 @@ def test_every_command_is_described(command):
     assert f"manage.py {command}" in documentation()
 
 
+def test_every_command_that_is_described_is_there():
+    described = set(re.findall(r"manage\.py ([a-z_]+)", documentation()))
+
+    assert described - set(get_commands()) == set()
+
+
 @pytest.mark.parametrize("path", sorted((ROOT / "config").glob("*.py")), ids=label)
 def test_every_environment_variable_is_described(path):
     described = (ROOT / "DEVELOPERS.md").read_text()
