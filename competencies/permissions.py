@@ -97,7 +97,7 @@ def may_import(actor: Actor) -> bool:
 
 
 def may_see_person(actor: Actor, person: Person) -> bool:
-    """Your own page is yours; everyone else's is for those who teach, judge, lead, coordinate or audit, in your plant."""
+    """Your own page is yours; others' pages are for those who teach, judge, lead, coordinate or audit in your plant."""
     if actor.person is None or actor.person.plant_id != person.plant_id:
         return False
     return actor.person == person or actor.holds(*FLOOR, AuthorityKind.AUDIT, *SECOND)

@@ -56,6 +56,23 @@ def _frame_at_stamp(plant_id: int, _stamp: str) -> framework.Frame:
     )
 
 
+def with_dependents(frame: framework.Frame, code: str) -> frozenset[str]:
+    """Return the task and every task that leans on it, directly or through others, under any of its terms."""
+    leaning: dict[str, set[str]] = defaultdict(set)
+    for task in frame.tasks.values():
+        for terms in task.terms:
+            for prerequisite in terms.prerequisites:
+                leaning[prerequisite].add(task.code)
+    reached: set[str] = set()
+    waiting = [code]
+    while waiting:
+        current = waiting.pop()
+        if current not in reached:
+            reached.add(current)
+            waiting.extend(leaning[current])
+    return frozenset(reached)
+
+
 def policies_of(plant: Plant) -> list[framework.Policy]:
     """Return the plant's policies, oldest first, always starting with the trade's usual figures."""
     rows = PlantPolicy.objects.filter(plant=plant).order_by("effective_on", "recorded_at")

@@ -1,0 +1,293 @@
+"""Decisions: assessments and their signatures, recognition, stopping and starting again, corrections."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from competencies.ledger.writer import Appended, appended_under, writing
+from competencies.models import Person, Task
+from competencies.operations.pins import Signer
+from competencies.operations.recording import (
+    UNWRITTEN,
+    Particulars,
+    Signature,
+    append_fact,
+    refuse_if,
+)
+from competencies.operations.runs import Observed
+from competencies.queries.facts import facts_of_people, grants_of, rule_of, rules_of
+from competencies.standing import refusals
+from competencies.standing.facts import (
+    Acknowledgement,
+    Assessment,
+    Correction,
+    Fact,
+    Lifting,
+    Recognition,
+    Scope,
+    SecondSignature,
+    Suspension,
+    Withdrawal,
+)
+from competencies.standing.refusals import AuthorityGrant
+from competencies.vocabulary import AuthorityKind, Meaning, Outcome, SecondRole
+
+ROLE_OF = {SecondRole.FOOD: AuthorityKind.SIGN_FOOD, SecondRole.SAFETY: AuthorityKind.SIGN_SAFETY}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class When:
+    """The floor's moment and plant date of an act, and the server's moment of writing it down."""
+
+    happened_at: datetime
+    on: date
+    now: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """An assessor's decision on a revision of a procedure.
+
+    `evidence` are the ledger places it rests on; `shown` is the digest of the task's text as it was on the screen.
+    """
+
+    outcome: Outcome
+    revision: int
+    observed: Observed
+    evidence: Sequence[int] = ()
+    delta: bool = False
+    shown: str = ""
+    feedback: str = ""
+    practise: str = ""
+
+
+def _common(person: Person, task: Task, scope: Scope, by: Signer, when: When) -> dict[str, object]:
+    return {
+        "seq": UNWRITTEN,
+        "person": person.pk,
+        "happened_at": when.happened_at,
+        "recorded_at": when.now,
+        "on": when.on,
+        "task": task.code,
+        "scope": scope,
+        "by": by.person.pk,
+    }
+
+
+def _right(grants: Iterable[AuthorityGrant], kinds: Iterable[AuthorityKind], area: str, on: date) -> int | None:
+    """Return the ledger place of the grant that the signer acts by."""
+    wanted = set(kinds)
+    for grant in grants:
+        in_time = grant.from_on <= on and (grant.until_on is None or on <= grant.until_on)
+        if grant.kind in wanted and grant.area in {None, area} and in_time:
+            return grant.seq
+    return None
+
+
+@writing()
+def assess(
+    *, trainee: Person, task: Task, scope: Scope, assessor: Signer, verdict: Verdict, when: When, token: str = ""
+) -> Appended:
+    """Record an assessor's signed judgement of one performance. Raises RefusedError with every reason (R2, R5)."""
+    if token and (earlier := appended_under(token)):
+        return earlier
+    fact = Assessment(
+        **_common(trainee, task, scope, assessor, when),  # type: ignore[arg-type]
+        revision=verdict.revision,
+        outcome=verdict.outcome,
+        judged=verdict.observed.judged,
+        delta=verdict.delta,
+    )
+    rules = rules_of([trainee, assessor.person])
+    grants = grants_of([assessor.person.pk])[assessor.person.pk]
+    refuse_if(
+        refusals.refuse_assessment(
+            fact, trainee=rules[trainee.pk], assessor=rules[assessor.person.pk], grants=grants, now=when.now
+        )
+    )
+    purpose = rules[trainee.pk].purpose(task.code, scope, when.on)
+    meaning = Meaning.COMPETENT if verdict.outcome is Outcome.COMPETENT else Meaning.NOT_YET_COMPETENT
+    return append_fact(
+        fact=fact,
+        person=trainee,
+        signature=Signature(
+            signer=assessor,
+            meaning=meaning,
+            role=AuthorityKind.ASSESS,
+            right=_right(grants, [AuthorityKind.ASSESS], task.area.code, when.on),
+            token=token,
+        ),
+        now=when.now,
+        particulars=Particulars(
+            texts={
+                "note": verdict.observed.note,
+                "feedback": verdict.feedback,
+                "practise": verdict.practise,
+            },
+            fields={
+                "readings": [reading.fields() for reading in verdict.observed.readings] or None,
+                "purpose": purpose.kind.value,
+                "evidence": list(verdict.evidence) or None,
+                "shown": verdict.shown or None,
+            },
+        ),
+    )
+
+
+@writing()
+def sign_second(
+    *, assessment: Assessment, trainee: Person, task: Task, signer: Signer, when: When, token: str = ""
+) -> Appended:
+    """Sign a critical task's assessment a second time, in every role the signer holds that is still missing (R2.4)."""
+    if token and (earlier := appended_under(token)):
+        return earlier
+    grants = grants_of([signer.person.pk])[signer.person.pk]
+    roles = frozenset(
+        role for role, kind in ROLE_OF.items() if _right(grants, [kind], task.area.code, when.on) is not None
+    )
+    fact = SecondSignature(
+        **_common(trainee, task, assessment.scope, signer, when),  # type: ignore[arg-type]
+        of=assessment.seq,
+        roles=roles,
+    )
+    refuse_if(refusals.refuse_second_signature(fact, trainee=rule_of(trainee), grants=grants, now=when.now))
+    kinds = [ROLE_OF[role] for role in sorted(roles)]
+    return append_fact(
+        fact=fact,
+        person=trainee,
+        signature=Signature(
+            signer=signer,
+            meaning=Meaning.REVIEWED,
+            role=kinds[0],
+            right=_right(grants, kinds, task.area.code, when.on),
+            token=token,
+        ),
+        now=when.now,
+    )
+
+
+@writing()
+def acknowledge(*, holder: Signer, task: Task, scope: Scope, revision: int, when: When) -> Appended:
+    """Record that the holder has read and understood a revision (R4.2)."""
+    fact = Acknowledgement(
+        **_common(holder.person, task, scope, holder, when),  # type: ignore[arg-type]
+        revision=revision,
+    )
+    refuse_if(refusals.refuse_acknowledgement(fact, holder=rule_of(holder.person), now=when.now))
+    return append_fact(
+        fact=fact,
+        person=holder.person,
+        signature=Signature(signer=holder, meaning=Meaning.READ_AND_UNDERSTOOD),
+        now=when.now,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutsideEvidence:
+    """Evidence of prior competence: its date, the end of an outside certificate, and the criteria it is granted for."""
+
+    evidence_on: date
+    evidence_ends_on: date | None = None
+    criteria: frozenset[int] = frozenset()
+    runs_needed: int = 1
+    note: str = ""
+
+
+@writing()
+def recognise(
+    *, trainee: Person, task: Task, scope: Scope, assessor: Signer, evidence: OutsideEvidence, when: When
+) -> Appended:
+    """Recognise prior competence: it cuts the runs that are asked, never the assessment (R11)."""
+    fact = Recognition(
+        **_common(trainee, task, scope, assessor, when),  # type: ignore[arg-type]
+        evidence_on=evidence.evidence_on,
+        evidence_ends_on=evidence.evidence_ends_on,
+        criteria=evidence.criteria,
+        runs_needed=evidence.runs_needed,
+    )
+    grants = grants_of([assessor.person.pk])[assessor.person.pk]
+    refuse_if(refusals.refuse_recognition(fact, trainee=rule_of(trainee), grants=grants, now=when.now))
+    return append_fact(
+        fact=fact,
+        person=trainee,
+        signature=Signature(
+            signer=assessor,
+            meaning=Meaning.RECOGNISED,
+            role=AuthorityKind.ASSESS,
+            right=_right(grants, [AuthorityKind.ASSESS], task.area.code, when.on),
+        ),
+        now=when.now,
+        particulars=Particulars(texts={"note": evidence.note}),
+    )
+
+
+@writing()
+def suspend(*, holder: Person, task: Task, scope: Scope, by: Signer, when: When, reason: str) -> Appended:
+    """Suspend a sign-off while something is looked into: stops now, no fault recorded (R6.1)."""
+    fact = Suspension(**_common(holder, task, scope, by, when))  # type: ignore[arg-type]
+    grants = grants_of([by.person.pk])[by.person.pk]
+    refuse_if(refusals.refuse_suspension(fact, holder=rule_of(holder), grants=grants, now=when.now, reason=reason))
+    return _append_stop(fact, holder, by, when, Meaning.SUSPENDED, reason)
+
+
+@writing()
+def lift_suspension(*, suspension: Suspension, holder: Person, by: Signer, when: When, reason: str) -> Appended:
+    """Lift a suspension: the sign-off is as it was, and no time is added (R6.1)."""
+    fact = Lifting(
+        seq=UNWRITTEN,
+        person=holder.pk,
+        happened_at=when.happened_at,
+        recorded_at=when.now,
+        on=when.on,
+        task=suspension.task,
+        scope=suspension.scope,
+        by=by.person.pk,
+        of=suspension.seq,
+    )
+    grants = grants_of([by.person.pk])[by.person.pk]
+    refuse_if(refusals.refuse_lifting(fact, holder=rule_of(holder), grants=grants, now=when.now))
+    return _append_stop(fact, holder, by, when, Meaning.REINSTATED, reason)
+
+
+@writing()
+def withdraw(*, holder: Person, task: Task, scope: Scope, by: Signer, when: When, reason: str) -> Appended:
+    """Withdraw a sign-off for cause, to the minute (R6.2)."""
+    fact = Withdrawal(**_common(holder, task, scope, by, when))  # type: ignore[arg-type]
+    grants = grants_of([by.person.pk])[by.person.pk]
+    refuse_if(refusals.refuse_withdrawal(fact, holder=rule_of(holder), grants=grants, now=when.now, reason=reason))
+    return _append_stop(fact, holder, by, when, Meaning.WITHDRAWN, reason)
+
+
+def _append_stop(fact: Fact, holder: Person, by: Signer, when: When, meaning: Meaning, reason: str) -> Appended:
+    return append_fact(
+        fact=fact,
+        person=holder,
+        signature=Signature(signer=by, meaning=meaning),
+        now=when.now,
+        particulars=Particulars(texts={"note": reason}),
+    )
+
+
+@writing()
+def correct(*, entry: Fact, person: Person, by: Signer, when: When, cause: str, reason: str) -> Appended:
+    """Say that an entry was made in error: what (`cause`, a code), why, by whom; it stays readable (R7)."""
+    fact = Correction(
+        seq=UNWRITTEN,
+        person=person.pk,
+        happened_at=when.happened_at,
+        recorded_at=when.now,
+        on=when.on,
+        task=entry.task,
+        scope=entry.scope,
+        by=by.person.pk,
+        of=entry.seq,
+    )
+    facts = facts_of_people([person.pk])[person.pk]
+    refuse_if(refusals.refuse_correction(fact, facts=facts, now=when.now, reason=reason))
+    return append_fact(
+        fact=fact,
+        person=person,
+        signature=Signature(signer=by, meaning=Meaning.ENTERED_IN_ERROR),
+        now=when.now,
+        particulars=Particulars(texts={"note": reason}, fields={"reason": cause}),
+    )

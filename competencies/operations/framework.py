@@ -1,0 +1,110 @@
+"""Issues of procedures, terms and policy go through the ledger too, so that both clocks hold for them."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from competencies.ledger.writer import writing
+from competencies.models import Person, Plant, PlantPolicy, TaskRevision, TaskTerms
+from competencies.models.place import new_stamp
+from competencies.operations.pins import Signer
+from competencies.operations.projection import refresh_standing
+from competencies.operations.recording import append_plant_entry
+from competencies.vocabulary import ChangeClass, EntryKind, YoungWorker
+
+
+@writing()
+def record_revision(*, revision: TaskRevision, signer: Signer, now: datetime) -> None:
+    """Enter an issue of a procedure, whose row and criteria stand already, into the ledger."""
+    task = revision.task
+    criteria = list(revision.criteria.order_by("number"))
+    appended = append_plant_entry(
+        kind=EntryKind.REVISION,
+        plant=task.plant,
+        signer=signer,
+        now=now,
+        fields={
+            "task": task.code,
+            "revision": revision.number,
+            "change": ChangeClass(revision.change),
+            "approved_on": revision.approved_on,
+            "effective_on": revision.effective_on,
+            "touches": list(revision.touches),
+            "criteria": [criterion.number for criterion in criteria],
+            "critical_criteria": frozenset(c.number for c in criteria if c.is_critical),
+            "second_approver": revision.second_approved_by_id,
+        },
+    )
+    TaskRevision.objects.filter(pk=revision.pk).update(entry_seq=appended.seq)
+    frame_changed(plant=task.plant, task=task.code, now=now)
+
+
+@writing()
+def record_terms(*, terms: TaskTerms, signer: Signer, now: datetime) -> None:
+    """Enter what a task asks, whose row stands already, into the ledger."""
+    task = terms.task
+    appended = append_plant_entry(
+        kind=EntryKind.TERMS,
+        plant=task.plant,
+        signer=signer,
+        now=now,
+        fields={
+            "task": task.code,
+            "effective_on": terms.effective_on,
+            "runs": terms.runs,
+            "distinct_shifts": terms.distinct_shifts,
+            "simulated_max": terms.simulated_max,
+            "ranges": dict(terms.ranges) or None,
+            "validity_months": terms.validity_months,
+            "calculations": list(terms.calculations.order_by("calculation").values_list("calculation", flat=True)),
+            "prerequisites": list(terms.prerequisites.order_by("code").values_list("code", flat=True)),
+            "young_worker": YoungWorker(terms.young_worker),
+            "min_age": terms.min_age,
+            "grace_days": terms.grace_days,
+            "recency_days": terms.recency_days,
+        },
+    )
+    TaskTerms.objects.filter(pk=terms.pk).update(entry_seq=appended.seq)
+    frame_changed(plant=task.plant, task=task.code, now=now)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PolicyChange:
+    """Settings that differ from the trade's usual figures, from a day on; keys are those of the rule's policy."""
+
+    effective_on: date
+    settings: Mapping[str, object]
+
+
+@writing()
+def set_policy(*, plant: Plant, change: PolicyChange, signer: Signer, now: datetime) -> PlantPolicy:
+    """Set the plant's policy from a day on. Earlier answers stay as they were."""
+    appended = append_plant_entry(
+        kind=EntryKind.POLICY,
+        plant=plant,
+        signer=signer,
+        now=now,
+        fields={
+            "effective_on": change.effective_on,
+            "settings": {name: str(value) for name, value in change.settings.items()},
+        },
+    )
+    policy = PlantPolicy.objects.create(
+        plant=plant,
+        effective_on=change.effective_on,
+        recorded_at=now,
+        settings=dict(change.settings),
+        entry_seq=appended.seq,
+    )
+    frame_changed(plant=plant, task="", now=now)
+    return policy
+
+
+@writing()
+def frame_changed(*, plant: Plant, task: str, now: datetime) -> None:
+    """Let nobody read the old frame, and bring up to date everyone who holds or learns what changed."""
+    Plant.objects.filter(pk=plant.pk).update(frame_stamp=new_stamp())
+    holders = Person.objects.filter(plant=plant, standing_periods__isnull=False)
+    if task:
+        holders = Person.objects.filter(plant=plant, standing_periods__task__code=task)
+    refresh_standing(people=list(holders.select_related("plant").distinct()), task=task, now=now)

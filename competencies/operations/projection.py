@@ -1,0 +1,127 @@
+"""Keeps the projected periods of standing in step with the ledger. A cache: the ledger is the truth."""
+
+from collections.abc import Collection, Iterable, Mapping
+from datetime import datetime
+
+from django.db import transaction
+
+from competencies.models import Person, StandingPeriod, Task
+from competencies.queries.facts import facts_of_people, rules_of
+from competencies.queries.frame import frame_of, with_dependents
+from competencies.queries.periods import period_values
+from competencies.standing.facts import Fact, Scope
+from competencies.standing.framework import Frame
+from competencies.standing.live import known_at, known_frame
+from competencies.standing.rule import PersonRule
+
+Key = tuple[str, Scope]
+
+COMPARED = (
+    "starts_at",
+    "ends_at",
+    "standing",
+    "counts",
+    "reasons",
+    "way_back",
+    "last_valid_on",
+    "revision",
+    "rests_on",
+    "gained_at",
+)
+
+
+@transaction.atomic
+def refresh_standing(*, people: Iterable[Person], task: str, now: datetime) -> None:
+    """Bring the periods of `people` up to date with the whole ledger, for `task` and what depends on it.
+
+    An empty `task` means every task: the person's age or employment changed.
+    """
+    people = list(people)
+    if not people:
+        return
+    task_ids = _task_ids(people)
+    reached = with_dependents(frame_of(people[0].plant), task)
+    for person_id, rule in rules_of(people).items():
+        _project(person_id, rule, [key for key in rule.keys() if not task or key[0] in reached], task_ids, now)
+
+
+def _task_ids(people: Collection[Person]) -> Mapping[str, int]:
+    plants = {person.plant_id for person in people}
+    return dict(Task.objects.filter(plant__in=plants).values_list("code", "pk"))
+
+
+def _project(
+    person_id: int, rule: PersonRule, keys: Collection[Key], task_ids: Mapping[str, int], now: datetime
+) -> None:
+    """Close the rows that no longer hold and add those that do, as known from `now` on."""
+    current: dict[tuple[int, str], list[StandingPeriod]] = {}
+    rows = StandingPeriod.objects.filter(person_id=person_id, known_to=None)
+    for row in rows.filter(task_id__in={task_ids[code] for code, _ in keys}):
+        current.setdefault((row.task_id, row.scope), []).append(row)
+    closed: list[StandingPeriod] = []
+    opened: list[StandingPeriod] = []
+    for code, scope in keys:
+        wanted = [
+            StandingPeriod(
+                person_id=person_id, task_id=task_ids[code], scope=str(scope), known_from=now, **period_values(period)
+            )
+            for period in rule.timeline(code, scope).periods
+        ]
+        stale, fresh = _difference(current.get((task_ids[code], str(scope)), []), wanted)
+        closed += stale
+        opened += fresh
+    # A row that was opened at this very moment was never known: it goes, and leaves no trace.
+    StandingPeriod.objects.filter(pk__in=[row.pk for row in closed if row.known_from == now]).delete()
+    StandingPeriod.objects.filter(pk__in=[row.pk for row in closed if row.known_from != now]).update(known_to=now)
+    StandingPeriod.objects.bulk_create(opened)
+
+
+def _difference(
+    held: Collection[StandingPeriod], wanted: Collection[StandingPeriod]
+) -> tuple[list[StandingPeriod], list[StandingPeriod]]:
+    still_wanted = list(wanted)
+    stale = []
+    for row in held:
+        same = next((other for other in still_wanted if _equal(row, other)), None)
+        if same is None:
+            stale.append(row)
+        else:
+            still_wanted.remove(same)
+    return stale, still_wanted
+
+
+def _equal(one: StandingPeriod, other: StandingPeriod) -> bool:
+    return all(getattr(one, name) == getattr(other, name) for name in COMPARED)
+
+
+@transaction.atomic
+def rebuild_standing(*, people: Iterable[Person]) -> int:
+    """Drop the periods of `people` and make them again from the ledger, moment by moment. Returns the rows made."""
+    people = list(people)
+    if not people:
+        return 0
+    numbers = [person.pk for person in people]
+    StandingPeriod.objects.filter(person__in=numbers).delete()
+    frame = frame_of(people[0].plant)
+    task_ids = _task_ids(people)
+    facts = facts_of_people(numbers)
+    for person_id in numbers:
+        _replay(person_id, facts[person_id], frame, task_ids)
+    return StandingPeriod.objects.filter(person__in=numbers).count()
+
+
+def _replay(person_id: int, facts: list[Fact], frame: Frame, task_ids: Mapping[str, int]) -> None:
+    """Project what was known at each moment at which something about the person or the frame was recorded."""
+    moments = {fact.recorded_at for fact in facts} | _frame_moments(frame, facts)
+    for moment in sorted(moments):
+        rule = PersonRule(person_id, known_at(facts, moment), known_frame(frame, moment))
+        _project(person_id, rule, rule.keys(), task_ids, moment)
+
+
+def _frame_moments(frame: Frame, facts: Collection[Fact]) -> set[datetime]:
+    if not facts:
+        return set()
+    first = min(fact.recorded_at for fact in facts)
+    issued = {item.recorded_at for task in frame.tasks.values() for item in (*task.terms, *task.revisions)}
+    issued |= {policy.recorded_at for policy in frame.policies if policy.recorded_at is not None}
+    return {moment for moment in issued if moment > first}

@@ -1,0 +1,183 @@
+"""Supervised runs and calculation checks: what a trainee has done under somebody's eyes."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from decimal import Decimal
+
+from competencies.ledger.writer import Appended, appended_under, writing
+from competencies.models import Person, Task
+from competencies.operations.pins import Signer
+from competencies.operations.recording import UNWRITTEN, Particulars, Signature, append_fact, refuse_if
+from competencies.queries.facts import rules_of
+from competencies.standing.facts import SITE, Check, Run, RunAccepted, Scope
+from competencies.standing.refusals import refuse_check, refuse_run
+from competencies.vocabulary import Judgement, Meaning
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PairedReading:
+    """One reading as the trainee and the watching person each took it; `number` is the reading's on the revision."""
+
+    number: int
+    unit: str
+    trainee: Decimal | None = None
+    assessor: Decimal | None = None
+    met: bool | None = None
+
+    def fields(self) -> dict[str, object]:
+        """Return the reading as the ledger's schema asks for it."""
+        return {
+            "number": self.number,
+            "unit": self.unit or None,
+            "trainee": self.trainee,
+            "assessor": self.assessor,
+            "met": self.met,
+        }
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Observed:
+    """What was seen: each criterion judged, the readings, and what was written down about them."""
+
+    judged: Mapping[int, Judgement] = field(default_factory=dict)
+    readings: Sequence[PairedReading] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunDetails:
+    """When and how a run went. `on` is the date the shift starts; `happened_at` a moment in the shift."""
+
+    on: date
+    shift: str
+    happened_at: datetime
+    revision: int
+    range_values: Mapping[str, str] = field(default_factory=dict)
+    simulated: bool = False
+    stopped: bool = False
+    confirmed: bool = True
+
+
+@writing()
+def record_run(
+    *,
+    trainee: Person,
+    task: Task,
+    scope: Scope,
+    supervisor: Signer,
+    details: RunDetails,
+    observed: Observed,
+    now: datetime,
+    token: str = "",
+) -> Appended:
+    """Record a supervised run, confirmed by the person who watched it. Raises RefusedError with every reason (R1)."""
+    if token and (earlier := appended_under(token)):
+        return earlier
+    run = Run(
+        seq=UNWRITTEN,
+        person=trainee.pk,
+        happened_at=details.happened_at,
+        recorded_at=now,
+        on=details.on,
+        task=task.code,
+        scope=scope,
+        by=supervisor.person.pk,
+        shift=details.shift,
+        revision=details.revision,
+        confirmed_at=now if details.confirmed else None,
+        simulated=details.simulated,
+        stopped=details.stopped,
+        range_values=details.range_values,
+    )
+    rules = rules_of([trainee, supervisor.person])
+    refuse_if(refuse_run(run, trainee=rules[trainee.pk], supervisor=rules[supervisor.person.pk], now=now))
+    return append_fact(
+        fact=run,
+        person=trainee,
+        signature=Signature(signer=supervisor, meaning=Meaning.SUPERVISED, token=token),
+        now=now,
+        particulars=_particulars(observed),
+    )
+
+
+def _particulars(observed: Observed) -> Particulars:
+    return Particulars(
+        texts={"note": observed.note},
+        fields={
+            "judged": dict(observed.judged) or None,
+            "readings": [reading.fields() for reading in observed.readings] or None,
+        },
+    )
+
+
+@writing()
+def accept_late_run(*, run: Run, trainee: Person, coordinator: Signer, now: datetime, note: str) -> Appended:
+    """Accept a run that was confirmed late (R1.2); the rule never lets it help a critical task."""
+    fact = RunAccepted(
+        seq=UNWRITTEN,
+        person=trainee.pk,
+        happened_at=now,
+        recorded_at=now,
+        on=run.on,
+        task=run.task,
+        scope=run.scope,
+        by=coordinator.person.pk,
+        of=run.seq,
+    )
+    return append_fact(
+        fact=fact,
+        person=trainee,
+        signature=Signature(signer=coordinator, meaning=Meaning.REVIEWED),
+        now=now,
+        particulars=Particulars(texts={"note": note}),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckResult:
+    """How a check went: the kind of calculation, how many problems, how many right, how many were needed."""
+
+    calculation: str
+    problems: int
+    right: int
+    pass_mark: int
+    sitting_id: int
+
+    @property
+    def passed(self) -> bool:
+        """Whether enough answers were right."""
+        return self.right >= self.pass_mark
+
+
+@writing()
+def record_check(
+    *, trainee: Person, opened_by: Signer, result: CheckResult, happened_at: datetime, on: date, now: datetime
+) -> Appended:
+    """Record a calculation check that was taken under supervision. Raises RefusedError with every reason."""
+    check = Check(
+        seq=UNWRITTEN,
+        person=trainee.pk,
+        happened_at=happened_at,
+        recorded_at=now,
+        on=on,
+        scope=SITE,
+        by=opened_by.person.pk,
+        calculation=result.calculation,
+        passed=result.passed,
+    )
+    refuse_if(refuse_check(check, now=now))
+    return append_fact(
+        fact=check,
+        person=trainee,
+        signature=Signature(signer=opened_by, meaning=Meaning.SUPERVISED),
+        now=now,
+        particulars=Particulars(
+            fields={
+                "problems": result.problems,
+                "right": result.right,
+                "pass_mark": result.pass_mark,
+                "sitting": result.sitting_id,
+            }
+        ),
+    )

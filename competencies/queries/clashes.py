@@ -1,0 +1,240 @@
+"""Everything that stands against a plan of assignments, named before it is saved."""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from django.utils.translation import gettext as _
+
+from competencies.models import Absence, Assignment, Line, Machine, Person, RosterDay, Shift, Task
+from competencies.queries.facts import grants_of, rules_of
+from competencies.queries.frame import frame_of
+from competencies.standing.facts import Scope
+from competencies.standing.framework import Frame
+from competencies.standing.refusals import AuthorityGrant
+from competencies.standing.rule import PersonRule
+from competencies.vocabulary import AuthorityKind, ScopeKind, Standing, YoungWorker
+
+TEACHES = (AuthorityKind.TRAIN, AuthorityKind.ASSESS)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """What a trainer wants to ask for: these people, these tasks, this day, shift and place, with this trainer."""
+
+    people: Sequence[Person]
+    tasks: Sequence[Task]
+    on: date
+    shift: Shift
+    line: Line | None
+    machine: Machine | None
+    trainer: Person
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clash:
+    """One thing against the plan, in words. `blocks`: it cannot be asked; otherwise it may, once it was seen."""
+
+    code: str
+    message: str
+    blocks: bool
+    person: Person | None = None
+    task: Task | None = None
+
+
+def scope_for(task: Task, line: Line | None, machine: Machine | None) -> Scope | None:
+    """Return the scope in which the task would be done, or None where line or machine is missing."""
+    if task.scope_kind == ScopeKind.SITE:
+        return Scope()
+    if line is None or (task.scope_kind == ScopeKind.MACHINE and machine is None):
+        return None
+    return Scope(line.code, machine.code if machine and task.scope_kind == ScopeKind.MACHINE else "")
+
+
+def clashes_of(plan: Plan) -> list[Clash]:
+    """Return every clash of the plan, the blocking ones first. A fixed number of queries for any plan."""
+    everyone = {person.pk: person for person in (*plan.people, plan.trainer)}
+    rules = rules_of(list(everyone.values()))
+    frame = frame_of(plan.trainer.plant)
+    begins = shift_start(plan.shift, plan.on, frame.timezone)
+    grants = grants_of([plan.trainer.pk])[plan.trainer.pk]
+    found = [
+        *_absent(plan, everyone),
+        *_asked_already(plan),
+        *_line_full(plan),
+        *_trainer_lacks(plan, rules[plan.trainer.pk], grants, begins),
+        *_trainees_lack(plan, rules, frame, begins),
+    ]
+    return sorted(found, key=lambda clash: not clash.blocks)
+
+
+def shift_start(shift: Shift, on: date, zone: str) -> datetime:
+    """Return the moment at which a shift of the day `on` starts."""
+    return datetime.combine(on, shift.starts, ZoneInfo(zone))
+
+
+def _absent(plan: Plan, everyone: Mapping[int, Person]) -> Iterator[Clash]:
+    away = set(
+        Absence.objects.filter(person__in=everyone, from_on__lte=plan.on, until_on__gte=plan.on).values_list(
+            "person_id", flat=True
+        )
+    )
+    elsewhere = set(
+        RosterDay.objects.filter(person__in=everyone, on=plan.on)
+        .exclude(shift=plan.shift)
+        .values_list("person_id", flat=True)
+    )
+    here = set(
+        RosterDay.objects.filter(person__in=everyone, on=plan.on, shift=plan.shift).values_list("person_id", flat=True)
+    )
+    for person in everyone.values():
+        if person.pk in away:
+            yield Clash(
+                code="absent",
+                message=_("%(name)s is away on that day.") % {"name": person.name},
+                blocks=True,
+                person=person,
+            )
+        elif (person.last_day and person.last_day < plan.on) or person.started_on > plan.on:
+            yield Clash(
+                code="not_employed",
+                message=_("%(name)s does not work here on that day.") % {"name": person.name},
+                blocks=True,
+                person=person,
+            )
+        elif person.pk in elsewhere - here:
+            yield Clash(
+                code="other_shift",
+                message=_("%(name)s is rostered for another shift that day.") % {"name": person.name},
+                blocks=False,
+                person=person,
+            )
+
+
+def _asked_already(plan: Plan) -> Iterator[Clash]:
+    rows = Assignment.objects.filter(
+        person__in=plan.people, task__in=plan.tasks, on=plan.on, shift=plan.shift, state=Assignment.State.PLANNED
+    ).select_related("person", "task")
+    for row in rows:
+        yield Clash(
+            code="asked_already",
+            message=_("%(name)s has been asked to do %(task)s on that shift already.")
+            % {"name": row.person.name, "task": row.task.title},
+            blocks=True,
+            person=row.person,
+            task=row.task,
+        )
+
+
+def _line_full(plan: Plan) -> Iterator[Clash]:
+    if plan.line is None:
+        return
+    there = set(
+        Assignment.objects.filter(
+            line=plan.line, on=plan.on, shift=plan.shift, state=Assignment.State.PLANNED
+        ).values_list("person_id", flat=True)
+    )
+    trainees = there | {person.pk for person in plan.people}
+    if len(trainees) > plan.line.trainee_limit:
+        yield Clash(
+            code="line_full",
+            message=_("%(line)s would have %(count)s trainees on that shift; its limit is %(limit)s.")
+            % {"line": plan.line.title, "count": len(trainees), "limit": plan.line.trainee_limit},
+            blocks=True,
+        )
+
+
+def _trainer_lacks(
+    plan: Plan, rule: PersonRule, grants: Iterable[AuthorityGrant], begins: datetime
+) -> Iterator[Clash]:
+    held = [grant for grant in grants if grant.kind in TEACHES and _in_time(grant, plan.on)]
+    for task in plan.tasks:
+        if not any(grant.area in {None, task.area.code} for grant in held):
+            yield Clash(
+                code="no_authority",
+                message=_("%(name)s is not authorised to train in %(area)s on that day.")
+                % {"name": plan.trainer.name, "area": task.area.title},
+                blocks=True,
+                task=task,
+            )
+        scope = scope_for(task, plan.line, plan.machine)
+        if scope is None:
+            yield Clash(
+                code="no_place",
+                message=_("%(task)s is signed off for a line or a machine: choose which.") % {"task": task.title},
+                blocks=True,
+                task=task,
+            )
+        elif not _may_supervise(rule, task, scope, begins):
+            yield Clash(
+                code="trainer_not_in_force",
+                message=_("%(name)s is not in force on %(task)s there on that day, so the run would not count.")
+                % {"name": plan.trainer.name, "task": task.title},
+                blocks=True,
+                task=task,
+            )
+
+
+def _in_time(grant: AuthorityGrant, on: date) -> bool:
+    return grant.from_on <= on and (grant.until_on is None or on <= grant.until_on)
+
+
+def _may_supervise(rule: PersonRule, task: Task, scope: Scope, begins: datetime) -> bool:
+    standing = rule.timeline(task.code, scope).at(begins).standing
+    return standing in {Standing.IN_FORCE, Standing.RENEWAL_DUE}
+
+
+def _trainees_lack(plan: Plan, rules: Mapping[int, PersonRule], frame: Frame, begins: datetime) -> Iterator[Clash]:
+    for person in plan.people:
+        if person == plan.trainer:
+            yield Clash(
+                code="own",
+                message=_("%(name)s cannot be both the trainee and the trainer.") % {"name": person.name},
+                blocks=True,
+                person=person,
+            )
+            continue
+        for task in plan.tasks:
+            yield from _trainee_lacks(person, task, plan, rules[person.pk], frame, begins)
+
+
+def _trainee_lacks(
+    person: Person, task: Task, plan: Plan, rule: PersonRule, frame: Frame, begins: datetime
+) -> Iterator[Clash]:
+    names = {"name": person.name, "task": task.title}
+    if rule.young_worker(task.code, plan.on) is YoungWorker.CLOSED:
+        until = person.restricted_until.strftime("%d/%m/%Y") if person.restricted_until else ""
+        yield Clash(
+            code="age",
+            message=_("%(name)s may not do %(task)s as a young worker until %(until)s.") % {**names, "until": until},
+            blocks=True,
+            person=person,
+            task=task,
+        )
+    scope = scope_for(task, plan.line, plan.machine)
+    if scope is None:
+        return
+    for code, _scope in rule.progress(task.code, scope, begins).prerequisites_missing:
+        safety = frame.tasks[code].criticality in {"safety", "both"}
+        message = (
+            _(
+                "%(name)s is not in force on %(needed)s, a safety task that %(task)s builds on: the run would not count."
+            )
+            if safety
+            else _("%(name)s is not in force on %(needed)s yet, which %(task)s builds on.")
+        )
+        yield Clash(
+            code="prerequisite",
+            message=message % {**names, "needed": code},
+            blocks=safety,
+            person=person,
+            task=task,
+        )
+
+
+def trainees_per_shift(assignments: Iterable[Assignment]) -> Counter[tuple[int, int]]:
+    """Return how many different trainees each (line, shift) has among the assignments."""
+    seen = {(item.line_id, item.shift_id, item.person_id) for item in assignments if item.line_id}
+    return Counter((line_id, shift_id) for line_id, shift_id, _person in seen)
