@@ -16,8 +16,7 @@ from typing import Any, Protocol
 from competencies.ledger.canonical import WHOLE_MAX, Json
 from competencies.standing.facts import Scope
 
-MOMENT_FORMAT = "%Y-%m-%dT%H:%M:%S.%fZ"
-MOMENT_LENGTH = len("2025-01-01T00:00:00.000000Z")
+MOMENT = r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{6}Z"
 LABEL_MAX = 80
 
 
@@ -134,10 +133,10 @@ class Moment:
 
     def read(self, raw: Json) -> datetime:
         """Return the aware datetime, in UTC."""
-        if not isinstance(raw, str) or len(raw) != MOMENT_LENGTH:
+        if not isinstance(raw, str) or not re.fullmatch(MOMENT, raw):
             raise FieldError(f"a moment in UTC, not {raw!r}")
         try:
-            return datetime.strptime(raw, MOMENT_FORMAT).replace(tzinfo=UTC)
+            return datetime.fromisoformat(raw)
         except ValueError as error:
             raise FieldError(f"a moment in UTC, not {raw!r}") from error
 
