@@ -167,7 +167,7 @@ def parts(request: HttpRequest) -> HttpResponse:
         **specimen_forms(),
         "standings": list(Standing),
         "periods": specimen_periods(),
-        "table_heads": [_("Task"), _("Standing"), _("Done"), _("Where")],
+        "table_heads": [_("Task"), _("Standing"), {"text": _("Done"), "number": True}, _("Where")],
         "table_rows": specimen_table(),
         "page": Paginator(range(83), 20).page(2),
         "day": date(2026, 11, 25),
