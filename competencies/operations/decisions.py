@@ -9,6 +9,7 @@ from competencies.models import Person, Task
 from competencies.operations.pins import Signer
 from competencies.operations.recording import (
     UNWRITTEN,
+    OnTask,
     Particulars,
     Signature,
     append_fact,
@@ -61,15 +62,15 @@ class Verdict:
     practise: str = ""
 
 
-def _common(person: Person, task: Task, scope: Scope, by: Signer, when: When) -> dict[str, object]:
+def _common(on_task: OnTask, by: Signer, when: When) -> dict[str, object]:
     return {
         "seq": UNWRITTEN,
-        "person": person.pk,
+        "person": on_task.person.pk,
         "happened_at": when.happened_at,
         "recorded_at": when.now,
         "on": when.on,
-        "task": task.code,
-        "scope": scope,
+        "task": on_task.task.code,
+        "scope": on_task.scope,
         "by": by.person.pk,
     }
 
@@ -85,14 +86,13 @@ def _right(grants: Iterable[AuthorityGrant], kinds: Iterable[AuthorityKind], are
 
 
 @writing()
-def assess(
-    *, trainee: Person, task: Task, scope: Scope, assessor: Signer, verdict: Verdict, when: When, token: str = ""
-) -> Appended:
+def assess(*, on_task: OnTask, assessor: Signer, verdict: Verdict, when: When, token: str = "") -> Appended:
     """Record an assessor's signed judgement of one performance. Raises RefusedError with every reason (R2, R5)."""
     if token and (earlier := appended_under(token)):
         return earlier
+    trainee, task = on_task.person, on_task.task
     fact = Assessment(
-        **_common(trainee, task, scope, assessor, when),  # type: ignore[arg-type]
+        **_common(on_task, assessor, when),  # type: ignore[arg-type]
         revision=verdict.revision,
         outcome=verdict.outcome,
         judged=verdict.observed.judged,
@@ -105,7 +105,7 @@ def assess(
             fact, trainee=rules[trainee.pk], assessor=rules[assessor.person.pk], grants=grants, now=when.now
         )
     )
-    purpose = rules[trainee.pk].purpose(task.code, scope, when.on)
+    purpose = rules[trainee.pk].purpose(task.code, on_task.scope, when.on)
     meaning = Meaning.COMPETENT if verdict.outcome is Outcome.COMPETENT else Meaning.NOT_YET_COMPETENT
     return append_fact(
         fact=fact,
@@ -146,7 +146,7 @@ def sign_second(
         role for role, kind in ROLE_OF.items() if _right(grants, [kind], task.area.code, when.on) is not None
     )
     fact = SecondSignature(
-        **_common(trainee, task, assessment.scope, signer, when),  # type: ignore[arg-type]
+        **_common(OnTask(person=trainee, task=task, scope=assessment.scope), signer, when),  # type: ignore[arg-type]
         of=assessment.seq,
         roles=roles,
     )
@@ -170,7 +170,7 @@ def sign_second(
 def acknowledge(*, holder: Signer, task: Task, scope: Scope, revision: int, when: When) -> Appended:
     """Record that the holder has read and understood a revision (R4.2)."""
     fact = Acknowledgement(
-        **_common(holder.person, task, scope, holder, when),  # type: ignore[arg-type]
+        **_common(OnTask(person=holder.person, task=task, scope=scope), holder, when),  # type: ignore[arg-type]
         revision=revision,
     )
     refuse_if(refusals.refuse_acknowledgement(fact, holder=rule_of(holder.person), now=when.now))
@@ -184,7 +184,7 @@ def acknowledge(*, holder: Signer, task: Task, scope: Scope, revision: int, when
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OutsideEvidence:
-    """Evidence of prior competence: its date, the end of an outside certificate, and the criteria it is granted for."""
+    """Evidence of prior competence: its date, an outside certificate's end, and the criteria it is granted for."""
 
     evidence_on: date
     evidence_ends_on: date | None = None
@@ -194,12 +194,11 @@ class OutsideEvidence:
 
 
 @writing()
-def recognise(
-    *, trainee: Person, task: Task, scope: Scope, assessor: Signer, evidence: OutsideEvidence, when: When
-) -> Appended:
+def recognise(*, on_task: OnTask, assessor: Signer, evidence: OutsideEvidence, when: When) -> Appended:
     """Recognise prior competence: it cuts the runs that are asked, never the assessment (R11)."""
+    trainee, task = on_task.person, on_task.task
     fact = Recognition(
-        **_common(trainee, task, scope, assessor, when),  # type: ignore[arg-type]
+        **_common(on_task, assessor, when),  # type: ignore[arg-type]
         evidence_on=evidence.evidence_on,
         evidence_ends_on=evidence.evidence_ends_on,
         criteria=evidence.criteria,
@@ -222,12 +221,14 @@ def recognise(
 
 
 @writing()
-def suspend(*, holder: Person, task: Task, scope: Scope, by: Signer, when: When, reason: str) -> Appended:
+def suspend(*, on_task: OnTask, by: Signer, when: When, reason: str) -> Appended:
     """Suspend a sign-off while something is looked into: stops now, no fault recorded (R6.1)."""
-    fact = Suspension(**_common(holder, task, scope, by, when))  # type: ignore[arg-type]
+    fact = Suspension(**_common(on_task, by, when))  # type: ignore[arg-type]
     grants = grants_of([by.person.pk])[by.person.pk]
-    refuse_if(refusals.refuse_suspension(fact, holder=rule_of(holder), grants=grants, now=when.now, reason=reason))
-    return _append_stop(fact, holder, by, when, Meaning.SUSPENDED, reason)
+    refuse_if(
+        refusals.refuse_suspension(fact, holder=rule_of(on_task.person), grants=grants, now=when.now, reason=reason)
+    )
+    return _append_stop(fact, on_task.person, by, when, Meaning.SUSPENDED, reason)
 
 
 @writing()
@@ -250,12 +251,14 @@ def lift_suspension(*, suspension: Suspension, holder: Person, by: Signer, when:
 
 
 @writing()
-def withdraw(*, holder: Person, task: Task, scope: Scope, by: Signer, when: When, reason: str) -> Appended:
+def withdraw(*, on_task: OnTask, by: Signer, when: When, reason: str) -> Appended:
     """Withdraw a sign-off for cause, to the minute (R6.2)."""
-    fact = Withdrawal(**_common(holder, task, scope, by, when))  # type: ignore[arg-type]
+    fact = Withdrawal(**_common(on_task, by, when))  # type: ignore[arg-type]
     grants = grants_of([by.person.pk])[by.person.pk]
-    refuse_if(refusals.refuse_withdrawal(fact, holder=rule_of(holder), grants=grants, now=when.now, reason=reason))
-    return _append_stop(fact, holder, by, when, Meaning.WITHDRAWN, reason)
+    refuse_if(
+        refusals.refuse_withdrawal(fact, holder=rule_of(on_task.person), grants=grants, now=when.now, reason=reason)
+    )
+    return _append_stop(fact, on_task.person, by, when, Meaning.WITHDRAWN, reason)
 
 
 def _append_stop(fact: Fact, holder: Person, by: Signer, when: When, meaning: Meaning, reason: str) -> Appended:

@@ -2,6 +2,7 @@
 
 import hashlib
 import hmac
+import itertools
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -40,7 +41,7 @@ def pin_fault(pin: str, *, works_number: str) -> str:
     """Return why `pin` is too easy to guess, or "" when it will do."""
     if len(pin) != PIN_LENGTH or not pin.isascii() or not pin.isdigit():
         return _("A PIN has %(length)s digits.") % {"length": PIN_LENGTH}
-    steps = {(int(b) - int(a)) % 10 for a, b in zip(pin, pin[1:], strict=False)}
+    steps = {(int(b) - int(a)) % 10 for a, b in itertools.pairwise(pin)}
     if len(steps) == 1 or len(set(pin)) <= 2:  # noqa: PLR2004 - two digits in turn are a pattern too
         return _("That PIN is a pattern that is tried first. Choose another.")
     digits = "".join(c for c in works_number if c.isdigit())

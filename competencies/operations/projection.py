@@ -42,7 +42,10 @@ def refresh_standing(*, people: Iterable[Person], task: str, now: datetime) -> N
     task_ids = _task_ids(people)
     reached = with_dependents(frame_of(people[0].plant), task)
     for person_id, rule in rules_of(people).items():
-        _project(person_id, rule, [key for key in rule.keys() if not task or key[0] in reached], task_ids, now)
+        touched = rule.keys()
+        if task:
+            touched = tuple(key for key in touched if key[0] in reached)
+        _project(person_id, rule, touched, task_ids, now)
 
 
 def _task_ids(people: Collection[Person]) -> Mapping[str, int]:

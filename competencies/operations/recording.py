@@ -7,10 +7,10 @@ from typing import Any
 
 from competencies.ledger.reading import fields_of
 from competencies.ledger.writer import Appended, append
-from competencies.models import Person, Plant
+from competencies.models import Person, Plant, Task
 from competencies.operations.pins import Signer
 from competencies.operations.projection import refresh_standing
-from competencies.standing.facts import Fact
+from competencies.standing.facts import SITE, Fact, Scope
 from competencies.standing.refusals import Refusal
 from competencies.vocabulary import AuthorityKind, EntryKind, Meaning
 
@@ -30,6 +30,15 @@ def refuse_if(refusals: Iterable[Refusal]) -> None:
     """Raise RefusedError when there is any reason to refuse."""
     if reasons := tuple(refusals):
         raise RefusedError(reasons)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnTask:
+    """A person on a task in a scope: what most entries are about."""
+
+    person: Person
+    task: Task
+    scope: Scope = SITE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

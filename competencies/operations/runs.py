@@ -6,11 +6,11 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from competencies.ledger.writer import Appended, appended_under, writing
-from competencies.models import Person, Task
+from competencies.models import Person
 from competencies.operations.pins import Signer
-from competencies.operations.recording import UNWRITTEN, Particulars, Signature, append_fact, refuse_if
+from competencies.operations.recording import UNWRITTEN, OnTask, Particulars, Signature, append_fact, refuse_if
 from competencies.queries.facts import rules_of
-from competencies.standing.facts import SITE, Check, Run, RunAccepted, Scope
+from competencies.standing.facts import SITE, Check, Run, RunAccepted
 from competencies.standing.refusals import refuse_check, refuse_run
 from competencies.vocabulary import Judgement, Meaning
 
@@ -62,9 +62,7 @@ class RunDetails:
 @writing()
 def record_run(
     *,
-    trainee: Person,
-    task: Task,
-    scope: Scope,
+    on_task: OnTask,
     supervisor: Signer,
     details: RunDetails,
     observed: Observed,
@@ -74,14 +72,15 @@ def record_run(
     """Record a supervised run, confirmed by the person who watched it. Raises RefusedError with every reason (R1)."""
     if token and (earlier := appended_under(token)):
         return earlier
+    trainee = on_task.person
     run = Run(
         seq=UNWRITTEN,
         person=trainee.pk,
         happened_at=details.happened_at,
         recorded_at=now,
         on=details.on,
-        task=task.code,
-        scope=scope,
+        task=on_task.task.code,
+        scope=on_task.scope,
         by=supervisor.person.pk,
         shift=details.shift,
         revision=details.revision,

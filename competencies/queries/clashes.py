@@ -219,9 +219,7 @@ def _trainee_lacks(
     for code, _scope in rule.progress(task.code, scope, begins).prerequisites_missing:
         safety = frame.tasks[code].criticality in {"safety", "both"}
         message = (
-            _(
-                "%(name)s is not in force on %(needed)s, a safety task that %(task)s builds on: the run would not count."
-            )
+            _("%(name)s is not in force on %(needed)s, a safety task below %(task)s: the run would not count.")
             if safety
             else _("%(name)s is not in force on %(needed)s yet, which %(task)s builds on.")
         )
