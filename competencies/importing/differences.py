@@ -122,10 +122,8 @@ def _place_changes(file: SyllabusFile, current: SyllabusFile) -> Iterator[Change
     for area in file.areas:
         before = areas.get(area.code)
         if before != area:
-            details = () if before is None else (Detail("title", before.title, area.title),)
-            yield Change(
-                kind=ChangeKind.AREA, code=area.code, title=area.title, is_new=before is None, details=details
-            )
+            about = (Detail("title", before.title, area.title),) if before else ()
+            yield Change(kind=ChangeKind.AREA, code=area.code, title=area.title, is_new=not before, details=about)
     lines = {line.code: line for line in current.lines}
     for line in file.lines:
         before_line = lines.get(line.code)

@@ -1,7 +1,7 @@
 """Faults of a file, each with its place, and the error that carries all of them at once. Pure."""
 
+import dataclasses
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
 
 def mark(text: str) -> str:
@@ -13,7 +13,7 @@ def mark(text: str) -> str:
     return text
 
 
-@dataclass(frozen=True, slots=True)
+@dataclasses.dataclass(frozen=True, slots=True)
 class Fault:
     """One thing that is wrong in a file: `line` counts from 1, `field` is the path to the value.
 
@@ -24,7 +24,7 @@ class Fault:
     line: int
     field: str
     text: str
-    values: Mapping[str, object] = field(default_factory=dict)
+    values: Mapping[str, object] = dataclasses.field(default_factory=dict)
 
     @property
     def message(self) -> str:

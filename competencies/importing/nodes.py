@@ -103,7 +103,7 @@ class _Builder:
 
     def take(self, event: yaml.Event) -> None:
         """Take the next event of the parser."""
-        line = event.start_mark.line + 1
+        line = event.start_mark.line + 1 if event.start_mark else 1
         if isinstance(event, yaml.DocumentStartEvent):
             self._start_document(line)
         elif isinstance(event, yaml.AliasEvent):

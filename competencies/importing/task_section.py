@@ -27,6 +27,7 @@ READING_KEYS = ("name", "unit", "target", "low", "high", "paired_tolerance", "so
 CRITERION_KEYS = ("text", "critical", "differs_by_machine")
 CALCULATION_KEYS = ("code", "problems", "pass_mark")
 LONGEST_SENTENCE = 500
+LONGEST_LABEL = 40
 USUAL_MONTHS = 12
 
 
@@ -84,7 +85,13 @@ def _read_ranges(section: Section) -> dict[str, int]:
     ranges = section.map_of("range")
     if ranges is None:
         return {}
-    return {" ".join(name.split()): ranges.whole(name, low=1, high=50, default=1) for name in ranges.nodes}
+    found: dict[str, int] = {}
+    for name in ranges.nodes:
+        label = " ".join(name.split())
+        if not label or len(label) > LONGEST_LABEL or not label.isprintable():
+            ranges.note(name, _("a name of at most %(longest)s characters was expected"), longest=LONGEST_LABEL)
+        found[label] = ranges.whole(name, low=1, high=50, default=1)
+    return found
 
 
 def _read_validity(section: Section) -> int | None:
