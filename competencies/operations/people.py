@@ -1,0 +1,141 @@
+"""Taking people from a spreadsheet: those who are new, and what changed about those who are here."""
+
+import zoneinfo
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.utils.translation import gettext as _
+
+from competencies.importing.people import PersonRow
+from competencies.ledger.writer import writing
+from competencies.models import Area, Authority, Crew, Person, Plant
+from competencies.operations.pins import Signer
+from competencies.operations.rights import Grant, grant_authority, record_employment
+
+
+class PeopleError(Exception):
+    """The people were not taken, and none of them was; the message may be shown."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PeopleResult:
+    """How many people came, changed and stayed as they were, and how many authorities were granted."""
+
+    created: int
+    updated: int
+    unchanged: int
+    granted: int
+
+
+@writing()
+def import_people(*, plant: Plant, rows: Sequence[PersonRow], by: Signer, now: datetime) -> PeopleResult:
+    """Create or update the people of a file: all of them or none. The same file a second time changes nothing.
+
+    An empty cell leaves what the plant has. Roles are only ever added here; they are ended on the person's page.
+
+    Raises
+    ------
+    PeopleError
+        When a new person has no first working day, or an area or crew has gone since the file was read.
+
+    """
+    taking = _Taking(plant, by, now)
+    for row in rows:
+        taking.take(row)
+    return PeopleResult(
+        created=taking.created, updated=taking.updated, unchanged=taking.unchanged, granted=taking.granted
+    )
+
+
+class _Taking:
+    """Takes row after row, and counts."""
+
+    def __init__(self, plant: Plant, by: Signer, now: datetime) -> None:
+        self.plant = plant
+        self.by = by
+        self.now = now
+        self.today = now.astimezone(zoneinfo.ZoneInfo(plant.timezone)).date()
+        self.areas = {area.code: area for area in Area.objects.filter(plant=plant)}
+        self.crews = {crew.code: crew for crew in Crew.objects.filter(plant=plant)}
+        people = Person.objects.filter(plant=plant).select_related("plant")
+        self.people = {person.works_number: person for person in people}
+        held = Authority.objects.in_force(self.today).filter(person__plant=plant)
+        self.held: set[tuple[int, str, int | None]] = set(held.values_list("person_id", "kind", "area_id"))
+        self.created = self.updated = self.unchanged = self.granted = 0
+
+    def take(self, row: PersonRow) -> None:
+        """Create or update one person, and grant what the row asks beyond what is held."""
+        person = self.people.get(row.works_number)
+        granted = self.granted
+        if person is None:
+            person = self._create(row)
+            self._grant(person, row)
+        elif changed := self._changed_fields(person, row):
+            person.save(update_fields=changed)
+            self._record(person, changed)
+            self._grant(person, row)
+            self.updated += 1
+        else:
+            self._grant(person, row)
+            self.updated += self.granted > granted
+            self.unchanged += self.granted == granted
+
+    def _create(self, row: PersonRow) -> Person:
+        if row.started_on is None:
+            message = _("Row %(row)s: a new person needs a first working day.")
+            raise PeopleError(message % {"row": row.row})
+        person = Person.objects.create(
+            plant=self.plant,
+            works_number=row.works_number,
+            name=row.name,
+            crew=self._crew(row.crew),
+            area=self._area(row.area),
+            started_on=row.started_on,
+            restricted_until=row.restricted_until,
+        )
+        self.people[row.works_number] = person
+        record_employment(person=person, by=self.by, happened_at=self.now, on=self.today, now=self.now)
+        self.created += 1
+        return person
+
+    def _changed_fields(self, person: Person, row: PersonRow) -> list[str]:
+        """Put what the row says onto the person, and return the names of the fields that changed."""
+        wanted = {
+            "name": row.name,
+            "crew": self._crew(row.crew),
+            "area": self._area(row.area),
+            "started_on": row.started_on,
+            "restricted_until": row.restricted_until,
+        }
+        changed = [name for name, value in wanted.items() if value and getattr(person, name) != value]
+        for name in changed:
+            setattr(person, name, wanted[name])
+        return changed
+
+    def _record(self, person: Person, changed: list[str]) -> None:
+        # A name or a crew is no fact of employment; the rule reads only these two days.
+        if {"started_on", "restricted_until"} & set(changed):
+            record_employment(person=person, by=self.by, happened_at=self.now, on=self.today, now=self.now)
+
+    def _grant(self, person: Person, row: PersonRow) -> None:
+        for role in row.roles:
+            area = self._area(role.area)
+            wanted = (person.pk, role.kind.value, area.pk if area else None)
+            # Who is entrusted with the whole plant is with each area of it.
+            if wanted in self.held or (person.pk, role.kind.value, None) in self.held:
+                continue
+            grant = Grant(kind=role.kind, from_on=max(self.today, person.started_on), area=area)
+            grant_authority(person=person, grant=grant, by=self.by, happened_at=self.now, now=self.now)
+            self.held.add(wanted)
+            self.granted += 1
+
+    def _crew(self, code: str) -> Crew | None:
+        if code and code not in self.crews:
+            raise PeopleError(_("There is no crew %(code)s any more.") % {"code": code})
+        return self.crews.get(code)
+
+    def _area(self, code: str) -> Area | None:
+        if code and code not in self.areas:
+            raise PeopleError(_("There is no area %(code)s any more.") % {"code": code})
+        return self.areas.get(code)
