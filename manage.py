@@ -13,9 +13,13 @@ def main() -> None:
 
     bootstrap.prepare(sys.argv)
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings")
+    from django.core.exceptions import ImproperlyConfigured
     from django.core.management import execute_from_command_line
 
-    execute_from_command_line(sys.argv)
+    try:
+        execute_from_command_line(sys.argv)
+    except ImproperlyConfigured as error:
+        sys.exit(f"The settings do not fit: {error}")
 
 
 if __name__ == "__main__":

@@ -66,10 +66,13 @@ def prepare(argv: Sequence[str]) -> None:
         return
     if RESTARTED in os.environ:
         stop(f".venv was made ready, and still lacks {', '.join(missing)}. Delete .venv and try again.")
-    install_system_packages()
-    with REQUIREMENTS.open() as held:
-        fcntl.flock(held, fcntl.LOCK_EX)  # two commands started at once make one .venv, one after the other
-        make_environment(requirements)
+    try:
+        install_system_packages()
+        with REQUIREMENTS.open() as held:
+            fcntl.flock(held, fcntl.LOCK_EX)  # two commands started at once make one .venv, one after the other
+            make_environment(requirements)
+    except KeyboardInterrupt:
+        stop("\nStopped. The same command goes on from here.")
     restart()
 
 
@@ -102,7 +105,7 @@ def is_installed(requirement: str) -> bool:
         installed = release(metadata.version(name))
     except metadata.PackageNotFoundError:
         return False
-    bounds = re.findall(r"([<>=!]=?)\s*([\d.]+)", requirement)
+    bounds = re.findall(r"(==|!=|>=|<=|>|<)\s*([\d.]+)", requirement)
     return all(COMPARISONS[sign](installed, release(version)) for sign, version in bounds)
 
 
@@ -237,7 +240,7 @@ def run(command: Sequence[str], env: MutableMapping[str, str] | None = None) -> 
     """Run a command without input and keep what it prints; a program that is not there counts as one that failed."""
     try:
         return subprocess.run(  # noqa: S603 - commands of this module only
-            command, stdin=DEVNULL, stdout=PIPE, stderr=STDOUT, text=True, env=env, check=False
+            command, stdin=DEVNULL, stdout=PIPE, stderr=STDOUT, text=True, errors="replace", env=env, check=False
         )
     except OSError as error:
         return CompletedProcess(command, 127, str(error))

@@ -77,6 +77,8 @@ TEMPLATES = [
 FORM_RENDERER = "django.forms.renderers.TemplatesSetting"
 
 DATABASES = {"default": env.db_url("DATABASE_URL", default=f"sqlite:///{VAR_DIR / 'site.sqlite3'}")}
+if DATABASES["default"].get("ENGINE") not in {"django.db.backends.sqlite3", "django.db.backends.postgresql"}:
+    raise ImproperlyConfigured("DATABASE_URL must begin with postgres:// or sqlite:///")
 if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
     # A sign-off that was acknowledged must survive a power cut, and two tablets must queue, not fail.
     DATABASES["default"]["OPTIONS"] = {

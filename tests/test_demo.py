@@ -111,16 +111,48 @@ def test_a_database_that_does_not_answer_is_told_without_a_traceback(commands, m
         call_command("demo", no_serve=True)
 
 
+def manage(*arguments, **environment):
+    """Run manage.py as it is typed, with nothing in the environment that would choose for it."""
+    kept = {name: value for name, value in os.environ.items() if name not in {"DATABASE_URL", "DEMO", "SECRET_KEY"}}
+    command = [sys.executable, "manage.py", *arguments]
+    return subprocess.run(
+        command, cwd=settings.BASE_DIR, env=kept | environment, capture_output=True, text=True, check=False
+    )
+
+
+@pytest.mark.parametrize(
+    ("arguments", "message"),
+    [
+        (
+            ["demo", "--no-serve", "--database-url", "nonsense"],
+            "DATABASE_URL must begin with postgres:// or sqlite:///",
+        ),
+        (
+            ["demo", "--no-serve", "--database-url=mysql://a@b/c"],
+            "DATABASE_URL must begin with postgres:// or sqlite:///",
+        ),
+        (
+            ["demo", "--no-serve", "--database-url", "sqlite:////proc/nowhere/x.sqlite3"],
+            "The folder /proc/nowhere cannot",
+        ),
+        (["demo", "--port", "x"], "invalid int value: 'x'"),
+        (["check"], "Set SECRET_KEY to at least 50 random characters"),
+    ],
+)
+def test_what_cannot_be_is_told_without_a_traceback(arguments, message):
+    run = manage(*arguments)
+
+    assert run.returncode != 0
+    assert message in run.stderr
+    assert "Traceback" not in run.stderr
+
+
 def test_the_whole_command_opens_the_plant_and_does_it_again(tmp_path):
     """As it is typed, in a folder of its own whose name has a space in it."""
     database = tmp_path / "a plant" / "site.sqlite3"
-    command = [sys.executable, "manage.py", "demo", "--no-serve", "--database-url", f"sqlite:///{database}"]
-    environment = {name: value for name, value in os.environ.items() if name not in {"DATABASE_URL", "DEMO"}}
+    command = ["demo", "--no-serve", "--database-url", f"sqlite:///{database}"]
 
-    runs = [
-        subprocess.run(command, cwd=settings.BASE_DIR, env=environment, capture_output=True, text=True, check=False)
-        for _ in range(2)
-    ]
+    runs = [manage(*command) for _ in range(2)]
 
     assert [run.returncode for run in runs] == [0, 0], runs[0].stderr
     assert [("nothing was loaded" in run.stdout) for run in runs] == [False, True]

@@ -80,7 +80,11 @@ def make_database_folder() -> None:
     """Make the folder of a SQLite file, which SQLite does not make itself."""
     database = settings.DATABASES["default"]
     if database["ENGINE"] == "django.db.backends.sqlite3" and database["NAME"] != ":memory:":
-        Path(database["NAME"]).parent.mkdir(parents=True, exist_ok=True)
+        folder = Path(database["NAME"]).parent
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise CommandError(f"The folder {folder} cannot be made: {error.strerror}") from error
 
 
 def sign_ins() -> list[SignIn]:
