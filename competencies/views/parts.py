@@ -1,4 +1,4 @@
-"""A page of all the parts that pages are built of, with invented people and figures: for those who build and translate."""
+"""A page of all the parts that pages are built of, with invented people and figures."""
 
 from datetime import date
 from typing import Any
@@ -20,7 +20,11 @@ from competencies.permissions import may_manage_people
 from competencies.vocabulary import Judgement, Standing
 
 PEOPLE = [("41207", "Maren Oduya (41207)"), ("41377", "Iolo Castellan (41377)"), ("41398", "Tove Brandvold (41398)")]
-SHIFTS = [("day", _("Day, 06:00 to 14:00")), ("late", _("Late, 14:00 to 22:00")), ("night", _("Night, 22:00 to 06:00"))]
+SHIFTS = [
+    ("day", _("Day, 06:00 to 14:00")),
+    ("late", _("Late, 14:00 to 22:00")),
+    ("night", _("Night, 22:00 to 06:00")),
+]
 JUDGEMENTS = [
     (Judgement.MET.value, _("Met")),
     (Judgement.NOT_MET.value, _("Not met")),
@@ -96,7 +100,12 @@ class NarrowForm(forms.Form):
 def specimen_forms() -> dict[str, Any]:
     """Return the forms of the page: an empty one, one with faults, a table of rows, a filter."""
     rows = forms.formset_factory(ReadingRow, extra=2)
-    faulty = {"faulty-people": ["1"], "faulty-volume": "1250000", "faulty-oxygen": "900", "faulty-name": "Tove Brandvold"}
+    faulty = {
+        "faulty-people": ["1"],
+        "faulty-volume": "1250000",
+        "faulty-oxygen": "900",
+        "faulty-name": "Tove Brandvold",
+    }
     table = FormHelper()
     table.template = "plant/table_inline_formset.html"
     table.caption = _("Seam readings")
@@ -127,7 +136,13 @@ def specimen_periods() -> list[dict[str, Any]]:
         end = until_on or date(2027, 12, 31)
         start, width = (100 * n / whole for n in ((from_on - first).days, (end - from_on).days + 1))
         periods.append(
-            {"standing": standing, "from_on": from_on, "until_on": until_on, "start": round(start, 2), "width": round(width, 2)}
+            {
+                "standing": standing,
+                "from_on": from_on,
+                "until_on": until_on,
+                "start": round(start, 2),
+                "width": round(width, 2),
+            }
         )
     return periods
 
@@ -156,21 +171,11 @@ def specimen_table() -> list[list[Any]]:
     ]
 
 
-@require_safe
-def parts(request: HttpRequest) -> HttpResponse:
-    """Show every part once; open in the demo and to coordinators."""
-    actor = getattr(request, "actor", None)
-    if not (settings.DEBUG or settings.DEMO or (actor is not None and may_manage_people(actor))):
-        raise PermissionDenied
-    messages.success(request, _("Run 3 of 4 is recorded for Maren Oduya."))
-    context = {
-        **specimen_forms(),
-        "standings": list(Standing),
-        "periods": specimen_periods(),
+def specimen_texts() -> dict[str, Any]:
+    """Return what is written on the parts."""
+    return {
         "table_heads": [_("Task"), _("Standing"), {"text": _("Done"), "number": True}, _("Where")],
         "table_rows": specimen_table(),
-        "page": Paginator(range(83), 20).page(2),
-        "day": date(2026, 11, 25),
         "links": [(_("Now"), "#now", True), (_("Way so far"), "#way", False), (_("Papers"), "#papers", False)],
         "actions": [{"label": _("Print"), "url": "#"}, {"label": _("Change"), "url": "#", "kind": "quiet"}],
         "buttons": [
@@ -184,9 +189,30 @@ def parts(request: HttpRequest) -> HttpResponse:
         ],
         "wear": [_("face shield"), _("long gloves"), _("CO₂ alarm")],
         "steps": [
-            {"say": _("Volume of concentrate, by the strength wanted"), "work": "2.0 % × 800 L ÷ 43.2 %"},
-            {"say": _("Round to what the measure can show"), "result": "37.0", "unit": "L"},
+            {"say": _("Strength by volume, from the density"), "work": "32 % × 1.35 kg/L = 43.2 % w/v"},
+            {"say": _("Volume of concentrate"), "work": "2.0 % × 800 L ÷ 43.2 %", "result": "37.0", "unit": "L"},
         ],
-        "pairs": [(_("Task"), "PK-07"), (_("Revision"), _("4, in effect since 1 September 2026")), (_("Line"), _("Can line 2"))],
+        "pairs": [
+            (_("Task"), "PK-07"),
+            (_("Revision"), _("4, in effect since 1 September 2026")),
+            (_("Line"), _("Can line 2")),
+        ],
+    }
+
+
+@require_safe
+def parts(request: HttpRequest) -> HttpResponse:
+    """Show every part once; open in the demo and to coordinators."""
+    actor = getattr(request, "actor", None)
+    if not (settings.DEBUG or settings.DEMO or (actor is not None and may_manage_people(actor))):
+        raise PermissionDenied
+    messages.success(request, _("Run 3 of 4 is recorded for Maren Oduya."))
+    context = {
+        **specimen_forms(),
+        **specimen_texts(),
+        "standings": list(Standing),
+        "periods": specimen_periods(),
+        "page": Paginator(range(83), 20).page(2),
+        "day": date(2026, 11, 25),
     }
     return render(request, "competencies/parts.html", context)
