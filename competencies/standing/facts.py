@@ -53,7 +53,6 @@ class Run(Fact):
 
     `confirmed_at` is when the supervising person confirmed it (None: not confirmed yet).
     `range_values` maps a range's name (e.g. "bottle size") to the value this run showed.
-    `aimed_at` lists the criteria that a run after a not yet competent was aimed at.
     """
 
     shift: str
@@ -113,13 +112,14 @@ class Recognition(Fact):
     """Evidence from elsewhere judged adequate here (R11); cuts the runs, never the assessment.
 
     `evidence_on` is the date of the outside evidence, `evidence_ends_on` the last day of the outside certificate.
-    `criteria` are those granted (empty: all).
+    `criteria` are those granted (empty: all). `range_values` maps a range's name to the values it shows.
     """
 
     evidence_on: date
     evidence_ends_on: date | None = None
     criteria: frozenset[int] = frozenset()
     runs_needed: int = 1
+    range_values: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -203,6 +203,11 @@ class Absence(Fact):
     """A long absence: last day worked (`on`) and first day back."""
 
     back_on: date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AttemptsReviewed(Fact):
+    """The coordinator reviewed three not yet competent in a row; a fourth attempt may be made (R5.2)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -33,6 +33,7 @@ class Revision:
     """One issue of a task's procedure. `touches` are the criteria that changed; `criteria` the numbers it has.
 
     `carries_runs` is what the change note says of runs made on the old revision (None: the policy holds).
+    `reclassified_at` is when a minor revision was made a major one (R4.8); `change` then says major.
     """
 
     number: int
@@ -52,7 +53,8 @@ class Revision:
 class TaskFrame:
     """A task with every issue of its terms and its procedure, oldest first.
 
-    `held_at` lists the scopes at which it can be held (empty: any of its kind).
+    `held_at` lists the scopes at which it can be held (empty: any of its kind). `recognisable` is false where
+    evidence from elsewhere never serves, as for a site induction (R11).
     """
 
     code: str
@@ -62,6 +64,24 @@ class TaskFrame:
     terms: tuple[Terms, ...]
     revisions: tuple[Revision, ...]
     held_at: tuple[Scope, ...] = ()
+    recognisable: bool = True
+
+    def terms_on(self, day: date) -> Terms:
+        """Return the terms that a day is under: the newest effective by then, or the first of all."""
+        found = self.terms[0]
+        for terms in self.terms:
+            if terms.effective_on <= day:
+                found = terms
+        return found
+
+    def revision_on(self, day: date) -> Revision | None:
+        """Return the revision in force on a day: the highest number effective by then."""
+        effective = (revision for revision in self.revisions if revision.effective_on <= day)
+        return max(effective, key=lambda revision: revision.number, default=None)
+
+    def revision(self, number: int) -> Revision | None:
+        """Return the revision of that number, if there is one."""
+        return next((revision for revision in self.revisions if revision.number == number), None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,8 +128,10 @@ class Policy:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shift:
-    """A shift by name with its local start and end as minutes after midnight; an end at or before the start
-    lies on the next day."""
+    """A shift by name with its local start and end as minutes after midnight.
+
+    An end at or before the start lies on the next day.
+    """
 
     name: str
     starts: int
@@ -124,3 +146,11 @@ class Frame:
     policies: tuple[Policy, ...]
     shifts: Mapping[str, Shift]
     timezone: str
+
+    def policy_on(self, day: date) -> Policy:
+        """Return the policy that a day is under: the newest effective by then, or the first of all."""
+        found = self.policies[0]
+        for policy in self.policies:
+            if policy.effective_on <= day:
+                found = policy
+        return found

@@ -1,10 +1,12 @@
 """Which facts are known at a moment, and which of those stand after corrections (R7, R13). Pure."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import datetime
 
 from competencies.standing.facts import Correction, Fact
-from competencies.standing.framework import Frame
+from competencies.standing.framework import Frame, Revision, TaskFrame
+from competencies.vocabulary import ChangeClass
 
 
 def known_at(facts: Iterable[Fact], moment: datetime) -> list[Fact]:
@@ -14,7 +16,25 @@ def known_at(facts: Iterable[Fact], moment: datetime) -> list[Fact]:
 
 def known_frame(frame: Frame, moment: datetime) -> Frame:
     """Return the frame as it was recorded by `moment`: later terms, revisions, classes and policies left out."""
-    raise NotImplementedError
+    tasks = {code: _known_task(task, moment) for code, task in frame.tasks.items()}
+    policies = tuple(policy for policy in frame.policies if policy.recorded_at is None or policy.recorded_at <= moment)
+    kept = {code: task for code, task in tasks.items() if task.terms}
+    return replace(frame, tasks=kept, policies=policies or frame.policies[:1])
+
+
+def _known_task(task: TaskFrame, moment: datetime) -> TaskFrame:
+    terms = tuple(terms for terms in task.terms if terms.recorded_at <= moment)
+    revisions = tuple(
+        _known_revision(revision, moment) for revision in task.revisions if revision.recorded_at <= moment
+    )
+    return replace(task, terms=terms, revisions=revisions)
+
+
+def _known_revision(revision: Revision, moment: datetime) -> Revision:
+    """Return a revision with the class it had: before its reclassification is known it is minor (R4.8)."""
+    if revision.reclassified_at is None or revision.reclassified_at <= moment:
+        return revision
+    return replace(revision, change=ChangeClass.MINOR, reclassified_at=None)
 
 
 def live(facts: Iterable[Fact]) -> list[Fact]:

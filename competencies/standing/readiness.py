@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import datetime
 from enum import StrEnum
 
 from competencies.standing.facts import Scope
@@ -24,7 +25,7 @@ class PurposeKind(StrEnum):
 class Purpose:
     """What is asked of an assessment: `criteria` to judge, `runs` wanted first, on procedure `revision`.
 
-    `after` is the ledger place after which the wanted runs must lie (None: any run counts).
+    All `runs` must be made after `after` (None: any that counts), and `fresh_runs` of them after `fresh_after` (R5.1).
     """
 
     kind: PurposeKind
@@ -34,7 +35,11 @@ class Purpose:
     runs: int
     distinct_shifts: int
     ranges: Mapping[str, int] = field(default_factory=dict)
-    after: int | None = None
+    after: datetime | None = None
+    fresh_runs: int = 0
+    fresh_after: datetime | None = None
+    calculations: tuple[str, ...] = ()
+    prerequisites: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,7 +56,7 @@ class Progress:
     """Where a person is with a task at a moment: `counted` of `runs_needed`, and everything still missing.
 
     `not_counted` gives for every run that does not count all its reasons; `confirmed_by` the counted runs by each
-    supervising person (R2.2); `prerequisites_missing` pairs of task and scope. `ready` is true when `reasons` is empty.
+    supervising person (R2.2); `prerequisites_missing` pairs of task and scope. `ready`: no reason is left.
     """
 
     purpose: Purpose

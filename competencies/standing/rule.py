@@ -1,12 +1,37 @@
 """The standing rule of one person: known facts and the frame in, timelines and progress out. Pure."""
 
 from collections.abc import Iterable
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
+from functools import partial
 
-from competencies.standing.facts import Fact, Scope
-from competencies.standing.framework import Frame
+from competencies.standing.age import age_effects, employment_effects, is_young, young_worker_class
+from competencies.standing.calendar import clock_of, days_after
+from competencies.standing.case import Case, Key, sorted_facts
+from competencies.standing.effects import Effect, clipped, periods
+from competencies.standing.facts import Acknowledgement, Employment, Fact, Run, Scope
+from competencies.standing.framework import Frame, TaskFrame
+from competencies.standing.learning import learning_effects, marks, signature_remarks, started_at
+from competencies.standing.losses import loss_effects
+from competencies.standing.prerequisites import Need, blocked_effects
+from competencies.standing.progress import Checks, progress_of, ready_spans
+from competencies.standing.purpose import best_known, purpose_at, withdrawn_at
 from competencies.standing.readiness import Progress, Purpose
+from competencies.standing.recency import absence_effects, recency_effects, refreshing_days, uses
+from competencies.standing.revisions import (
+    initial_trainer_remarks,
+    initial_trainer_spans,
+    majors_between,
+    revision_effects,
+)
+from competencies.standing.runs import Verdict, moment_of, verdict
+from competencies.standing.scopes import all_prerequisites, serving_scopes
+from competencies.standing.signoffs import Holding, holding
+from competencies.standing.spans import Span, holds_at, in_force_spans, overlap, union
 from competencies.standing.timeline import Timeline
+from competencies.standing.validity import validity_effects
+from competencies.vocabulary import ScopeKind, SecondRole, YoungWorker
+
+_INSTANT = timedelta(microseconds=1)
 
 
 class PersonRule:
@@ -16,20 +41,219 @@ class PersonRule:
     """
 
     def __init__(self, person: int, facts: Iterable[Fact], frame: Frame) -> None:
-        raise NotImplementedError
+        self.person = person
+        self.frame = frame
+        self._facts = sorted_facts(person, facts, frame)
+        self._clock = clock_of(frame.timezone)
+        self._holdings: dict[Key, Holding] = {}
+        self._verdicts: dict[Key, tuple[Verdict, ...]] = {}
+        self._timelines: dict[Key, Timeline] = {}
+        self._needs: dict[tuple[Scope, str], Need] = {}
+        self._safety: dict[str, tuple[str, ...]] = {}
 
-    def keys(self) -> tuple[tuple[str, Scope], ...]:
+    @property
+    def employment(self) -> Employment | None:
+        """Return what is known of the person's employment and young-worker bar."""
+        return self._facts.employment
+
+    @property
+    def checks(self) -> Checks:
+        """Return the calculation checks by calculation, in order."""
+        return self._facts.checks
+
+    def keys(self) -> tuple[Key, ...]:
         """Return every (task, scope) that the person has entries for, sorted."""
-        raise NotImplementedError
+        return tuple(sorted(self._facts.cases))
 
     def timeline(self, task: str, scope: Scope) -> Timeline:
         """Return the person's timeline on a task in a scope, over all time. Raises KeyError for an unknown task."""
-        raise NotImplementedError
+        found = self._timelines.get((task, scope))
+        if found is None:
+            found = self._timelines[task, scope] = self._timeline(self.holding(task, scope))
+        return found
 
     def progress(self, task: str, scope: Scope, moment: datetime) -> Progress:
-        """Return how far the person is at `moment`."""
-        raise NotImplementedError
+        """Return how far the person is at `moment`, toward what an assessment then would be."""
+        purpose = self.purpose_at(task, scope, moment)
+        return self.progress_toward(purpose, task, scope, moment)
 
     def purpose(self, task: str, scope: Scope, on: date) -> Purpose:
         """Return what an assessment on that day would be, and what it would ask."""
-        raise NotImplementedError
+        return self.purpose_at(task, scope, self._clock.midnight(days_after(on, 1)) - _INSTANT)
+
+    def purpose_at(
+        self,
+        task: str,
+        scope: Scope,
+        moment: datetime,
+        *,
+        revision: int | None = None,
+        is_delta: bool | None = None,
+    ) -> Purpose:
+        """Return the purpose at a moment, for a given revision and as a delta or not where these are given."""
+        return purpose_at(
+            self.holding(task, scope),
+            moment,
+            is_held_elsewhere=self._is_held_elsewhere(task, scope, moment),
+            revision=revision,
+            is_delta=is_delta,
+        )
+
+    def progress_toward(self, purpose: Purpose, task: str, scope: Scope, moment: datetime) -> Progress:
+        """Return how far the person is at `moment` toward a given purpose."""
+        missing = [
+            (need.task, need.scope)
+            for need in (self.need(task, scope, code) for code in purpose.prerequisites)
+            if not holds_at(need.spans, moment)
+        ]
+        held, day = self.holding(task, scope), self._clock.day(moment)
+        return progress_of(held, purpose, self.verdicts(task, scope), self._facts.checks, missing, day)
+
+    def holding(self, task: str, scope: Scope) -> Holding:
+        """Return the attempts and sign-offs on a task in a scope. Raises KeyError for an unknown task."""
+        found = self._holdings.get((task, scope))
+        if found is None:
+            case = self._facts.cases.get((task, scope))
+            if case is None:
+                case = Case(self.person, self.frame.tasks[task], scope, self.frame, self._clock)
+            found = self._holdings[task, scope] = holding(case)
+        return found
+
+    def verdicts(self, task: str, scope: Scope) -> tuple[Verdict, ...]:
+        """Return what speaks for good against each run on a task in a scope, in order (R1)."""
+        found = self._verdicts.get((task, scope))
+        if found is None:
+            case = self.holding(task, scope).case
+            runs = case.all_of(Run)
+            found = tuple(
+                verdict(case, run, self.safety_out(run), is_barred=self.is_barred(task, run.on)) for run in runs
+            )
+            self._verdicts[task, scope] = found
+        return found
+
+    def is_barred(self, task: str, on: date) -> bool:
+        """Whether the person may not do the task at all on a day for age (R10)."""
+        return is_young(self.employment, on) and young_worker_class(self.frame, task, on) is YoungWorker.CLOSED
+
+    def safety_out(self, run: Run) -> list[str]:
+        """Return the safety prerequisites, direct and indirect, that were out for a run (R1.1), sorted."""
+        moment = moment_of(self.holding(run.task, run.scope).case, run)
+        return [
+            code
+            for code in self._safety_prerequisites(run.task)
+            if not holds_at(self.need(run.task, run.scope, code).spans, moment)
+        ]
+
+    def need(self, task: str, scope: Scope, code: str) -> Need:
+        """Return a prerequisite of a task at a scope, with the timelines any one of which serves (3.12)."""
+        found = self._needs.get((scope, code))
+        if found is None:
+            found = self._needs[scope, code] = self._need(self.frame.tasks.get(code), scope, code)
+        return found
+
+    def in_force_at(self, task: str, scope: Scope, moment: datetime) -> bool:
+        """Whether the sign-off holds at a moment."""
+        return self.timeline(task, scope).at(moment).standing.is_in_force
+
+    def knows_revision(self, task: str, scope: Scope, revision: int, moment: datetime) -> bool:
+        """Whether the person may teach or judge a revision: trained on it, or its initial trainer (3.17, R4.10)."""
+        held = self.holding(task, scope)
+        if any(
+            span.start <= moment < span.end and (fact.revision is None or fact.revision >= revision)
+            for span, fact in initial_trainer_spans(held.case)
+        ):
+            return True
+        known = best_known(held, moment, revision + 1)
+        return not majors_between(held.case.task, known, revision)
+
+    def _safety_prerequisites(self, task: str) -> tuple[str, ...]:
+        found = self._safety.get(task)
+        if found is None:
+            tasks = self.frame.tasks
+            codes = (code for code in sorted(all_prerequisites(self.frame, task)) if code in tasks)
+            found = tuple(code for code in codes if SecondRole.SAFETY in tasks[code].criticality.second_roles)
+            self._safety[task] = found
+        return found
+
+    def _need(self, task: TaskFrame | None, scope: Scope, code: str) -> Need:
+        if task is None:
+            return Need(code, (), ())
+        known = [at for held_code, at in self._facts.cases if held_code == code]
+        timelines = tuple(self.timeline(code, at) for at in serving_scopes(task, scope, known))
+        return Need(code, timelines, union(in_force_spans(timeline) for timeline in timelines))
+
+    def _timeline(self, held: Holding) -> Timeline:
+        case = held.case
+        code, scope, employment = case.task.code, case.scope, self.employment
+        all_prerequisites(self.frame, code)
+        effects = [
+            *self._own_effects(held),
+            *blocked_effects(held, started_at(case), lambda each: self.need(code, scope, each)),
+            *age_effects(self.frame, code, employment, self._clock, held.held_from),
+            *employment_effects(employment, self._clock),
+        ]
+        return Timeline(
+            person=self.person,
+            task=code,
+            scope=scope,
+            periods=periods(effects, marks(held), code, scope, is_critical=case.is_critical),
+            restricted_until=employment.restricted_until if employment else None,
+        )
+
+    def _own_effects(self, held: Holding) -> list[Effect]:
+        """Return the effects of the person's own facts on the task; those of holding it start with the first."""
+        case = held.case
+        code, scope = case.task.code, case.scope
+        verdicts = self.verdicts(code, scope)
+        counted = [each.run for each in verdicts if not each.reasons]
+        used = uses(held, counted, refreshing_days(self._refreshing(code, scope)))
+        holding_effects = [
+            *validity_effects(held, counted),
+            *revision_effects(held, self._read(code), counted),
+            *recency_effects(held, used),
+            *absence_effects(held, used, self._facts.absences),
+        ]
+        elsewhere = partial(self._is_held_elsewhere, code, scope)
+        ready = self._prerequisites_hold(held, ready_spans(held, verdicts, self.checks, elsewhere))
+        return [
+            *learning_effects(held, ready, case.task.terms[-1].runs),
+            *signature_remarks(held),
+            *loss_effects(held, counted),
+            *initial_trainer_remarks(case),
+            *clipped(holding_effects, held.held_from),
+        ]
+
+    def _prerequisites_hold(self, held: Holding, ready: tuple[Span, ...]) -> tuple[Span, ...]:
+        """Return when the person is ready with every prerequisite in force (R2.1)."""
+        for code in held.case.task.terms[-1].prerequisites if ready else ():
+            ready = overlap(ready, self.need(held.case.task.code, held.case.scope, code).spans)
+        return ready
+
+    def _read(self, code: str) -> list[Acknowledgement]:
+        """Return the acknowledgements of a task's procedure: it is read once, whatever the scope."""
+        cases = (case for (task, _), case in self._facts.cases.items() if task == code)
+        return [fact for case in cases for fact in case.all_of(Acknowledgement)]
+
+    def _refreshing(self, code: str, scope: Scope) -> list[Case]:
+        """Return the cases whose task refreshes this one here, where the syllabus says so (R3.5)."""
+        task = self.frame.tasks[code]
+        return [
+            case
+            for case in self._facts.cases.values()
+            if any(code in terms.refreshes for terms in case.task.terms)
+            and scope in serving_scopes(task, case.scope, (scope,))
+        ]
+
+    def _is_held_elsewhere(self, task: str, scope: Scope, moment: datetime) -> bool:
+        """Whether the task is held at another line or machine, so that this one is a conversion (R12)."""
+        if self.frame.tasks[task].scope_kind is ScopeKind.SITE:
+            return False
+        return any(
+            code == task and at != scope and self._holds(self.holding(code, at), moment)
+            for code, at in self._facts.cases
+        )
+
+    @staticmethod
+    def _holds(held: Holding, moment: datetime) -> bool:
+        signoff = held.governing_at(moment)
+        return signoff is not None and signoff.holds_at(moment) and withdrawn_at(held, moment) is None

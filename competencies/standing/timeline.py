@@ -1,14 +1,17 @@
 """Timelines: periods of time with a standing, what it counts for, every reason and the way back. Pure."""
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 
 from competencies.standing.facts import Scope
 from competencies.vocabulary import Standing
 
+_LONG_AGO = datetime.min.replace(tzinfo=UTC)
 
-@dataclass(frozen=True, slots=True)
+
+@dataclass(frozen=True, slots=True, order=True)
 class Reason:
     """Why a standing is what it is: the rule's number, a code, and what the sentence needs.
 
@@ -19,6 +22,11 @@ class Reason:
     rule: str
     code: str
     params: tuple[tuple[str, str], ...] = ()
+
+
+def reason(rule: str, code: str, **params: object) -> Reason:
+    """Return a reason with its parameters as text, in order of their names."""
+    return Reason(rule, code, tuple((name, str(params[name])) for name in sorted(params)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,13 +65,27 @@ class Period:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Timeline:
-    """The periods of one person on one task in one scope: in order, without gap or overlap, over all time."""
+    """The periods of one person on one task in one scope: in order, without gap or overlap, over all time.
+
+    `restricted_until` is the first day without the young-worker bar, which also keeps the person off nights (R10.3).
+    """
 
     person: int
     task: str
     scope: Scope
     periods: Sequence[Period]
+    restricted_until: date | None = None
 
     def at(self, moment: datetime) -> Period:
         """Return the period that holds at `moment` (an aware datetime)."""
-        return next(period for period in self.periods if period.holds_at(moment))
+        return self.periods[bisect_right(self.periods, moment, key=_opening) - 1]
+
+    def between(self, start: datetime, end: datetime) -> Sequence[Period]:
+        """Return the periods that touch [start, end), in order."""
+        first = bisect_right(self.periods, start, key=_opening) - 1
+        last = bisect_left(self.periods, end, key=_opening)
+        return self.periods[first:last]
+
+
+def _opening(period: Period) -> datetime:
+    return _LONG_AGO if period.start is None else period.start

@@ -1,0 +1,131 @@
+"""One person's facts sorted by what they concern, so that every rule finds its own in order. Pure."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from typing import TypeVar, cast
+
+from competencies.standing.calendar import Clock, clock_of
+from competencies.standing.facts import (
+    Absence,
+    Annulment,
+    Check,
+    Employment,
+    Fact,
+    Lifting,
+    Reverification,
+    Review,
+    RunAccepted,
+    Scope,
+    SecondSignature,
+    UnitDecision,
+)
+from competencies.standing.framework import Frame, Policy, TaskFrame, Terms
+from competencies.standing.live import live
+from competencies.standing.spans import Gain
+
+Key = tuple[str, Scope]
+FactKind = TypeVar("FactKind", bound=Fact)
+_POINTING = (SecondSignature, RunAccepted, Lifting, Annulment, Review, Reverification)
+_OF_THE_PERSON = (Employment, Absence, Check, UnitDecision)
+
+
+@dataclass(slots=True)
+class Case:
+    """One task in one scope for one person, with the standing facts on it in order of their moments.
+
+    `pointing` holds the facts that point at another entry, by kind and that entry's place.
+    """
+
+    person: int
+    task: TaskFrame
+    scope: Scope
+    frame: Frame
+    clock: Clock
+    facts: dict[type[Fact], list[Fact]] = field(default_factory=lambda: defaultdict(list))
+    pointing: dict[tuple[type[Fact], int], list[Fact]] = field(default_factory=lambda: defaultdict(list))
+
+    @property
+    def is_critical(self) -> bool:
+        """Whether a second signature is asked for."""
+        return self.task.criticality.is_critical
+
+    def all_of(self, kind: type[FactKind]) -> list[FactKind]:
+        """Return the facts of a kind in order."""
+        return cast("list[FactKind]", self.facts.get(kind, []))
+
+    def pointing_at(self, kind: type[FactKind], seq: int) -> list[FactKind]:
+        """Return the facts of a kind that point at an entry, in order."""
+        return cast("list[FactKind]", self.pointing.get((kind, seq), []))
+
+    def terms_on(self, day: date) -> Terms:
+        """Return the terms that a day is under."""
+        return self.task.terms_on(day)
+
+    def policy_on(self, day: date) -> Policy:
+        """Return the policy that a day is under."""
+        return self.frame.policy_on(day)
+
+    def gain(self, *facts: Fact) -> Gain:
+        """Return the gain that is complete with the last of the facts.
+
+        Recorded up to seven days after, an entry acts on its own date; recorded later, on the recording date (R2.6).
+        """
+        moments = [self._effective_at(fact) for fact in facts]
+        day, moment = max(moments)
+        return Gain(self.clock.midnight(day), moment, tuple(fact.seq for fact in facts))
+
+    def _effective_at(self, fact: Fact) -> tuple[date, datetime]:
+        recorded_on = self.clock.day(fact.recorded_at)
+        if (recorded_on - fact.on).days > self.policy_on(fact.on).late_entry_days:
+            return recorded_on, fact.recorded_at
+        return fact.on, fact.happened_at
+
+
+@dataclass(slots=True)
+class PersonFacts:
+    """A person's standing facts: `cases` by task and scope, and those that concern the person as a whole."""
+
+    cases: dict[Key, Case]
+    employment: Employment | None
+    absences: tuple[Absence, ...]
+    checks: dict[str, list[Check]]
+
+
+def sorted_facts(person: int, facts: Iterable[Fact], frame: Frame) -> PersonFacts:
+    """Return the facts that stand (R7), sorted by what they concern; the order they came in does not matter."""
+    standing = sorted(live(fact for fact in facts if fact.person == person), key=order_of)
+    keys = {fact.seq: (fact.task, fact.scope) for fact in standing}
+    clock = clock_of(frame.timezone)
+    cases: dict[Key, Case] = {}
+    for fact in standing:
+        of = getattr(fact, "of", None) if isinstance(fact, _POINTING) else None
+        task, scope = keys.get(of, ("", fact.scope)) if of is not None else (fact.task, fact.scope)
+        if task not in frame.tasks or isinstance(fact, _OF_THE_PERSON):
+            continue
+        case = cases.get((task, scope))
+        if case is None:
+            case = cases[task, scope] = Case(person, frame.tasks[task], scope, frame, clock)
+        case.facts[type(fact)].append(fact)
+        if of is not None:
+            case.pointing[type(fact), of].append(fact)
+    return PersonFacts(cases, _newest(standing), *_of_the_person(standing))
+
+
+def order_of(fact: Fact) -> tuple[datetime, int]:
+    """Return the place of a fact in the order of things on the floor."""
+    return fact.happened_at, fact.seq
+
+
+def _newest(facts: Iterable[Fact]) -> Employment | None:
+    found = (fact for fact in facts if isinstance(fact, Employment))
+    return max(found, key=lambda fact: (fact.recorded_at, fact.seq), default=None)
+
+
+def _of_the_person(facts: list[Fact]) -> tuple[tuple[Absence, ...], dict[str, list[Check]]]:
+    checks: dict[str, list[Check]] = defaultdict(list)
+    for fact in facts:
+        if isinstance(fact, Check):
+            checks[fact.calculation].append(fact)
+    return tuple(fact for fact in facts if isinstance(fact, Absence)), checks

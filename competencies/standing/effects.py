@@ -1,0 +1,178 @@
+"""Effects: what each rule says over a stretch of time, and how effects make periods. Pure."""
+
+from bisect import insort
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from enum import IntEnum
+from itertools import pairwise
+from typing import TypeAlias
+
+from competencies.standing.calendar import FOR_EVER, LONG_AGO
+from competencies.standing.facts import Scope
+from competencies.standing.timeline import Period, Reason, Step
+from competencies.standing.way_back import Remedy, in_order, own_steps
+from competencies.vocabulary import Standing
+
+# Where several hold at once, the first in this list names the standing; the reasons name all of them.
+PRECEDENCE = (
+    Standing.WITHDRAWN,
+    Standing.SUSPENDED,
+    Standing.UNDER_REVIEW,
+    Standing.LAPSED,
+    Standing.RESTRICTED,
+    Standing.AWAITING_SIGNATURE,
+    Standing.READY,
+    Standing.LEARNING,
+    Standing.NOT_STARTED,
+    Standing.AWAITING_REVISION,
+    Standing.OUT_OF_REVISION,
+    Standing.STALE,
+    Standing.BLOCKED,
+    Standing.IN_GRACE,
+    Standing.RENEWAL_DUE,
+    Standing.IN_FORCE,
+)
+IN_FORCE = Standing.IN_FORCE
+_NO_REASON = Reason("", "")
+_RANK = {standing: rank for rank, standing in enumerate(PRECEDENCE)}
+
+
+Stretch: TypeAlias = "tuple[datetime, datetime, list[Effect], list[Effect], Mark]"
+
+
+class Weight(IntEnum):
+    """How much an effect weighs: a remark, not counting for cover, or not in force at all."""
+
+    REMARK = 0
+    NO_COVER = 1
+    STOP = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Effect:
+    """What a rule says over [start, end): its reason, its weight, the standing it asks for, the remedy.
+
+    `helped_at` is the moment of the gain that ends it (the end itself where the calendar ends it). `steps` come
+    before the person's own remedies: they are those of a prerequisite.
+    """
+
+    start: datetime
+    end: datetime
+    weight: Weight
+    reason: Reason | None = None
+    standing: Standing | None = None
+    helped_at: datetime | None = None
+    remedy: Remedy | None = None
+    steps: tuple[Step, ...] = ()
+    rests_on: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    """What a period shows from `start` on: last valid day, revision held, and the entries it rests on."""
+
+    start: datetime
+    last_valid_on: date | None = None
+    revision: int | None = None
+    rests_on: tuple[int, ...] = ()
+
+
+def clipped(effects: Iterable[Effect], start: datetime) -> list[Effect]:
+    """Return the effects as far as they lie at or after `start`."""
+    return [
+        effect if effect.start >= start else replace(effect, start=start) for effect in effects if effect.end > start
+    ]
+
+
+def without(effects: Iterable[Effect], start: datetime, end: datetime, gained_at: datetime) -> list[Effect]:
+    """Return the effects with [start, end) cut out of them; the cut begins by a gain."""
+    left: list[Effect] = []
+    for effect in effects:
+        if effect.end <= start or effect.start >= end:
+            left.append(effect)
+            continue
+        if effect.start < start:
+            left.append(replace(effect, end=start, helped_at=gained_at))
+        if effect.end > end:
+            left.append(replace(effect, start=end))
+    return left
+
+
+def periods(
+    effects: Iterable[Effect], marks: Sequence[Mark], task: str, scope: Scope, *, is_critical: bool
+) -> tuple[Period, ...]:
+    """Return the periods that the effects make: over all time, without gap or overlap, equal neighbours joined."""
+    made: list[Period] = []
+    for start, end, active, ghosts, mark in _stretches(effects, marks):
+        own = own_steps(_remedies(active), task, scope, is_critical=is_critical)
+        period = Period(
+            start=None if start == LONG_AGO else start,
+            end=None if end == FOR_EVER else end,
+            standing=min((effect.standing for effect in active if effect.standing), key=_rank, default=IN_FORCE),
+            counts=all(effect.weight is Weight.REMARK for effect in active),
+            reasons=tuple(dict.fromkeys(effect.reason for effect in active if effect.reason)),
+            way_back=in_order((effect.steps for effect in active), own),
+            last_valid_on=mark.last_valid_on,
+            revision=mark.revision,
+            rests_on=tuple(sorted({*mark.rests_on, *(seq for effect in active for seq in effect.rests_on)})),
+            gained_at=_gained_at(active, ghosts),
+        )
+        if made and _continues(made[-1], period):
+            made[-1] = replace(made[-1], end=period.end)
+        else:
+            made.append(period)
+    return tuple(made)
+
+
+def _stretches(effects: Iterable[Effect], marks: Sequence[Mark]) -> Iterator[Stretch]:
+    """Yield every stretch between two edges with the effects active in it and those just ended by a gain."""
+    waiting = sorted((effect for effect in effects if effect.end > effect.start), key=_start, reverse=True)
+    coming = list(reversed(marks))
+    edges = {LONG_AGO, *(mark.start for mark in marks)}
+    edges.update(effect.start for effect in waiting)
+    edges.update(effect.end for effect in waiting)
+    starts = sorted(edges - {FOR_EVER})
+    active: list[Effect] = []
+    ghosts: list[Effect] = []
+    mark = Mark(start=LONG_AGO)
+    for start, end in pairwise([*starts, FOR_EVER]):
+        ghosts = [effect for effect in (*ghosts, *active) if effect.end <= start <= (effect.helped_at or LONG_AGO)]
+        active = [effect for effect in active if effect.end > start]
+        while waiting and waiting[-1].start <= start:
+            insort(active, waiting.pop(), key=_place)
+        while coming and coming[-1].start <= start:
+            mark = coming.pop()
+        yield start, end, active, ghosts, mark
+
+
+def _start(effect: Effect) -> datetime:
+    return effect.start
+
+
+def _place(effect: Effect) -> tuple[int, Reason]:
+    """Return the place of an effect among those of its time: the gravest standing first, then by reason."""
+    return _RANK[effect.standing or IN_FORCE], effect.reason or _NO_REASON
+
+
+def _rank(standing: Standing) -> int:
+    return _RANK[standing]
+
+
+def _remedies(active: Iterable[Effect]) -> Iterator[Remedy]:
+    return (effect.remedy for effect in active if effect.remedy)
+
+
+def _gained_at(active: Iterable[Effect], ghosts: Iterable[Effect]) -> datetime | None:
+    """Return the moment of the gain by which the person is in force, if it lies in this stretch or opens it."""
+    if any(effect.weight is Weight.STOP for effect in active):
+        return None
+    return max(
+        (effect.helped_at for effect in ghosts if effect.helped_at and effect.weight is Weight.STOP), default=None
+    )
+
+
+def _continues(before: Period, after: Period) -> bool:
+    """Whether two neighbours say the same; a gain of the first is over when the second starts."""
+    same_gain = replace(after, start=before.start, end=before.end, gained_at=before.gained_at)
+    return same_gain == before and after.gained_at in {None, before.gained_at}

@@ -1,0 +1,82 @@
+"""Prerequisites: a task is blocked while one is out, and heals by itself (R6.3). Pure."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import pairwise
+
+from competencies.standing.calendar import FOR_EVER, LONG_AGO
+from competencies.standing.effects import Effect, Weight
+from competencies.standing.facts import Scope
+from competencies.standing.framework import TaskFrame
+from competencies.standing.signoffs import Holding
+from competencies.standing.spans import Span, gaps
+from competencies.standing.timeline import Period, Timeline, reason
+from competencies.vocabulary import Standing
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """A prerequisite of a task at a scope: the timelines any one of which serves, and when one does."""
+
+    task: str
+    timelines: tuple[Timeline, ...]
+    spans: tuple[Span, ...]
+
+    @property
+    def scope(self) -> Scope:
+        """Return the scope to name where the prerequisite is out: the first that would serve."""
+        return self.timelines[0].scope if self.timelines else Scope()
+
+
+def blocked_effects(held: Holding, starts_at: datetime, needs_of: Callable[[str], Need]) -> Iterator[Effect]:
+    """Yield the stretches, from the first entry on, in which a prerequisite is out, with its own way back first."""
+    for start, end, codes in _terms_in_time(held):
+        for code in codes:
+            need = needs_of(code)
+            for gap_start, gap_end, helped_at in gaps(need.spans):
+                since, until = max(gap_start, start, starts_at), min(gap_end, end)
+                yield from _blocked(need, since, until, helped_at if until == gap_end else None)
+
+
+def _blocked(need: Need, start: datetime, end: datetime, helped_at: datetime | None) -> Iterator[Effect]:
+    if start >= end:
+        return
+    why = reason("R6.3", "blocked", task=need.task, scope=need.scope)
+    for piece, until, period in _pieces(need, start, end):
+        yield Effect(
+            start=piece,
+            end=until,
+            weight=Weight.STOP,
+            standing=Standing.BLOCKED,
+            reason=why,
+            helped_at=helped_at if until == end and end != FOR_EVER else None,
+            steps=period.way_back if period else (),
+        )
+
+
+def _pieces(need: Need, start: datetime, end: datetime) -> Iterator[tuple[datetime, datetime, Period | None]]:
+    """Yield the stretches of a gap by the periods of the prerequisite that is nearest to coming back."""
+    if not need.timelines:
+        yield start, end, None
+        return
+    nearest = min(need.timelines, key=lambda timeline: len(timeline.at(start).way_back))
+    for period in nearest.between(start, end):
+        yield max(start, period.start or LONG_AGO), min(end, period.end or FOR_EVER), period
+
+
+def _terms_in_time(held: Holding) -> Iterator[tuple[datetime, datetime, Sequence[str]]]:
+    """Yield the prerequisites of a case over time: a sign-off keeps the terms it was given under (R4.11)."""
+    clock, task = held.case.clock, held.case.task
+    starts = [LONG_AGO] + [clock.midnight(terms.effective_on) for terms in task.terms[1:]]
+    changes = [
+        (start, terms.prerequisites) for start, terms in zip(starts, task.terms, strict=True) if start < held.held_from
+    ]
+    changes += [(signoff.gain.start, signoff.terms.prerequisites) for signoff in held.governing]
+    for (start, codes), (end, _) in pairwise([*changes, (FOR_EVER, ())]):
+        yield start, end, codes
+
+
+def prerequisites_of(task: TaskFrame, held: Holding, moment: datetime) -> Sequence[str]:
+    """Return the prerequisites that an assessment at a moment asks for: those of the terms of its day."""
+    return task.terms_on(held.case.clock.day(moment)).prerequisites

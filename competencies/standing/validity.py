@@ -1,0 +1,83 @@
+"""The last valid day and what comes after it: due window, grace, lapse (R3.1, R3.3, R3.4). Pure."""
+
+from collections.abc import Iterable, Iterator
+from datetime import date, datetime
+from itertools import pairwise
+from math import ceil
+
+from competencies.standing.calendar import FOR_EVER, add_months, days_after
+from competencies.standing.case import Case
+from competencies.standing.effects import Effect, Weight
+from competencies.standing.facts import Run
+from competencies.standing.signoffs import Holding, SignOff
+from competencies.standing.timeline import reason
+from competencies.standing.way_back import Need, Remedy
+from competencies.vocabulary import Standing
+
+
+def validity_effects(held: Holding, counted: Iterable[Run]) -> Iterator[Effect]:
+    """Yield what the calendar does to each sign-off until the next one governs."""
+    runs = sorted(run.on for run in counted)
+    followers = [*held.governing[1:], None]
+    for signoff, follower in zip(held.governing, followers, strict=True):
+        if signoff.last_valid_on is not None:
+            yield from _of_one(held.case, signoff, follower, runs)
+
+
+def _of_one(case: Case, signoff: SignOff, follower: SignOff | None, runs: list[date]) -> Iterator[Effect]:
+    last = signoff.last_valid_on
+    if last is None:
+        return
+    until = follower.gain.start if follower else FOR_EVER
+    helped_at = follower.gain.moment if follower else None
+    midnight = case.clock.midnight
+    over = midnight(days_after(last, 1))
+    opens = midnight(days_after(last, -case.policy_on(last).due_window_days))
+    due = (opens, over, Standing.RENEWAL_DUE, "R3.1")
+    grace = (over, signoff.ends_at, Standing.IN_GRACE, "R3.3")
+    for start, end, standing, rule in (due, grace):
+        yield Effect(
+            start=max(start, signoff.gain.start),
+            end=min(end, until),
+            weight=Weight.REMARK,
+            standing=standing,
+            reason=reason(rule, standing.value, last_valid=last),
+        )
+    for start, end, left in _lapse_pieces(case, max(signoff.ends_at, signoff.gain.start), until, last, runs):
+        yield Effect(
+            start=start,
+            end=end,
+            weight=Weight.STOP,
+            standing=Standing.LAPSED,
+            helped_at=helped_at if end == until else None,
+            reason=reason("R3.4", "lapsed", last_valid=last),
+            remedy=Remedy(Need.FULL, left),
+        )
+
+
+def lapse_runs(case: Case, last_valid_on: date, on: date) -> int:
+    """Return the supervised runs asked before the assessment on a day after the lapse (R3.4, the three bands)."""
+    policy, runs = case.policy_on(on), case.terms_on(on).runs
+    if on <= add_months(last_valid_on, policy.lapse_first_months):
+        return min(1, runs)
+    if on <= add_months(last_valid_on, policy.lapse_second_months):
+        return ceil(runs / 2)
+    return runs
+
+
+def _lapse_pieces(
+    case: Case, start: datetime, end: datetime, last: date, runs: list[date]
+) -> Iterator[tuple[datetime, datetime, int]]:
+    """Yield the stretches of a lapse with the runs still wanted in each."""
+    if start >= end:
+        return
+    clock, lapsed_on = case.clock, case.clock.day(start)
+    policy = case.policy_on(last)
+    bands = (add_months(last, policy.lapse_first_months), add_months(last, policy.lapse_second_months))
+    since = [day for day in runs if day >= lapsed_on]
+    days = {lapsed_on, *(days_after(band, 1) for band in bands), *since}
+    starts = sorted(day for day in days if day >= lapsed_on and clock.midnight(day) < end)
+    edges = [start, *(clock.midnight(day) for day in starts[1:]), end]
+    for day, (piece, until) in zip(starts, pairwise(edges), strict=True):
+        done = sum(1 for run in since if run <= day)
+        yield piece, until, max(0, lapse_runs(case, last, day) - done)
