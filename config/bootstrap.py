@@ -57,14 +57,15 @@ PRINT_LIBRARIES = [
 def prepare(argv: Sequence[str]) -> None:
     """Return when this Python can run the command in `argv`; otherwise start again in `.venv`, or stop and say why."""
     command = argv[1] if len(argv) > 1 else "help"
+    restarted = os.environ.pop(RESTARTED, None)  # programs that the command starts are no restarts
     set_environment(command, argv[2:], os.environ)
     requirements = TEST_REQUIREMENTS if command == "test" else REQUIREMENTS
-    if command == "test" and RESTARTED not in os.environ:
+    if command == "test" and not restarted:
         offer_browser()
     missing = list(missing_requirements(requirements))
     if not missing:
         return
-    if RESTARTED in os.environ:
+    if restarted:
         stop(f".venv was made ready, and still lacks {', '.join(missing)}. Delete .venv and try again.")
     try:
         install_system_packages()

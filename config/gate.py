@@ -18,6 +18,7 @@ import psycopg
 ROOT = Path(__file__).resolve().parent.parent
 PACKAGES = ["competencies", "assessments", "config"]
 PYTHON = sys.executable
+PASSED, FAILED, SKIPPED = "passed ", "FAILED ", "skipped"
 
 
 class Step(NamedTuple):
@@ -44,11 +45,11 @@ QUALITY = [
 
 def run_all() -> int:
     """Run every check, print a summary, and return 0 when all passed, else 1."""
-    results = [(step.heading, run_step(step) == 0) for step in QUALITY]
-    results.append(("tests on SQLite", run_step(tests("tests on SQLite", "sqlite://:memory:")) == 0))
-    results.append(("tests on PostgreSQL", run_tests_on_postgresql()))
-    sys.stdout.write("\n" + "".join(f"{'passed' if passed else 'FAILED'}  {heading}\n" for heading, passed in results))
-    return 0 if all(passed for _, passed in results) else 1
+    results = {step.heading: verdict(step) for step in QUALITY}
+    results["tests on SQLite"] = verdict(tests("tests on SQLite", "sqlite://:memory:"))
+    results["tests on PostgreSQL"] = verdict_on_postgresql()
+    sys.stdout.write("\n" + "".join(f"{word}  {title}\n" for title, word in results.items()))
+    return 1 if FAILED in results.values() else 0
 
 
 def run_some(arguments: Sequence[str]) -> int:
@@ -56,16 +57,21 @@ def run_some(arguments: Sequence[str]) -> int:
     return run_step(Step("pytest " + " ".join(arguments), [PYTHON, "-m", "pytest", *arguments]))
 
 
-def run_tests_on_postgresql() -> bool:
+def verdict(step: Step) -> str:
+    """Run a step and say in a word how it went."""
+    return FAILED if run_step(step) else PASSED
+
+
+def verdict_on_postgresql() -> str:
     """Run the tests on a PostgreSQL server if one answers; where one is promised, its absence is a failure."""
     url = postgresql_url()
     if url:
-        return run_step(tests("tests on PostgreSQL", url)) == 0
+        return verdict(tests("tests on PostgreSQL", url))
     heading("tests on PostgreSQL")
     sys.stdout.write(
         "SKIPPED: no PostgreSQL server answers at PGHOST or 127.0.0.1:5432. DATABASE_URL_TEST names one.\n"
     )
-    return not (os.environ.get("CI") or os.environ.get("DATABASE_URL_TEST"))
+    return FAILED if os.environ.get("CI") or os.environ.get("DATABASE_URL_TEST") else SKIPPED
 
 
 def tests(title: str, url: str) -> Step:

@@ -142,6 +142,8 @@ def test_prepare_does_not_start_again_for_ever(project, programs, monkeypatch):
     with pytest.raises(SystemExit, match="still lacks absent-here"):
         bootstrap.prepare(["manage.py", "check"])
 
+    assert bootstrap.RESTARTED not in bootstrap.os.environ  # or every program started from here would stop likewise
+
 
 def test_an_environment_is_installed_into_once(project, programs):
     (project / ".venv").mkdir()

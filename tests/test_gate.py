@@ -55,7 +55,7 @@ def test_one_red_step_makes_it_red_and_the_others_still_run(outcomes, capsys, he
     assert gate.run_all() == 1
 
     assert [step.heading for step in outcomes.asked] == HEADINGS
-    assert f"FAILED  {heading}\n" in capsys.readouterr().out
+    assert f"FAILED   {heading}\n" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize(
@@ -73,7 +73,9 @@ def test_a_missing_server_is_said_and_counts_where_it_was_promised(outcomes, mon
 
     assert gate.run_all() == code
 
-    assert "SKIPPED: no PostgreSQL server answers" in capsys.readouterr().out
+    out = capsys.readouterr().out
+    assert "SKIPPED: no PostgreSQL server answers" in out
+    assert ("FAILED   tests on PostgreSQL" if code else "skipped  tests on PostgreSQL") in out
 
 
 def test_arguments_go_to_pytest_alone(outcomes):
