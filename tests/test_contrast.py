@@ -82,7 +82,7 @@ def test_the_measure_gives_the_well_known_limit_grey():
 
 
 @pytest.mark.parametrize("theme", THEMES)
-@pytest.mark.parametrize(("front", "ground", "least"), PAIRS, ids=lambda value: str(value))
+@pytest.mark.parametrize(("front", "ground", "least"), PAIRS, ids=str)
 def test_colours_stand_out_enough(theme, front, ground, least):
     ratio = contrast(colour(front, THEMES[theme]), colour(ground, THEMES[theme]))
 
