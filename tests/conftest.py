@@ -6,6 +6,10 @@ import shutil
 import pytest
 from django.conf import settings
 
+from tests.ledger_reset import ledger_reset_as_owner
+
+__all__ = ["ledger_reset_as_owner"]
+
 pytest_plugins = ["pytester", "tests.empty_runs"]
 
 CHROMIUM = shutil.which("chromium")
