@@ -1,0 +1,1 @@
+"""Forms: whether what was typed is well formed. Whether it may be is for the permissions and the operations."""
