@@ -176,6 +176,12 @@ def specimen_texts() -> dict[str, Any]:
     return {
         "table_heads": [_("Task"), _("Standing"), {"text": _("Done"), "number": True}, _("Where")],
         "table_rows": specimen_table(),
+        "matrix_heads": ["PK-02", "PK-07", "QC-04", "CP-02", "WH-02"],
+        "matrix_rows": [
+            ("Maren Oduya", ["in_force", "learning", "ready", "not_started", "renewal_due"]),
+            ("Iolo Castellan", ["in_grace", "lapsed", "suspended", "blocked", "under_review"]),
+            ("Tove Brandvold", ["stale", "in_force", "out_of_revision", "withdrawn", "restricted"]),
+        ],
         "links": [(_("Now"), "#now", True), (_("Way so far"), "#way", False), (_("Papers"), "#papers", False)],
         "actions": [{"label": _("Print"), "url": "#"}, {"label": _("Change"), "url": "#", "kind": "quiet"}],
         "buttons": [
