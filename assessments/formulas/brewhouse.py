@@ -1,0 +1,156 @@
+"""Mashing: strike water, conversion of starch, the iodine test."""
+
+from assessments.formulas.constants import HEAT_RATIO_GRIST_TO_WATER
+
+YELLOW = "yellow to light brown"
+RED = "red to violet"
+BLUE = "blue to black"
+
+CONVERTED = "converted"
+DEXTRINS_LEFT = "large dextrins left"
+STARCH_LEFT = "starch left"
+NO_READING = "no reading: take a new sample"
+
+_COLOURS = {YELLOW: CONVERTED, RED: DEXTRINS_LEFT, BLUE: STARCH_LEFT}
+
+
+def strike_water_temp_c(mash_temp_c: float, grist_temp_c: float, water_l_per_kg: float) -> float:
+    r"""Return the temperature that the mashing-in water must have.
+
+    .. math:: T_s = T_m + \frac{0.41}{R} (T_m - T_g)
+
+    Parameters
+    ----------
+    mash_temp_c : float
+        Mash temperature wanted, T_m [degC]
+    grist_temp_c : float
+        Temperature of the grist, T_g [degC]
+    water_l_per_kg : float
+        Water to grist, R [L/kg]
+
+    Returns
+    -------
+    float
+        Temperature of the strike water, T_s [degC]
+
+    Raises
+    ------
+    ValueError
+        When the mash is not warmer than the grist, the ratio is outside 1.5 to 8, or the water would boil.
+
+    Notes
+    -----
+    Valid for 1.5 <= R <= 8 and malt of about 6 % moisture, with no heat lost to the vessel, no heat of
+    slaking, and a litre of water taken as a kilogram.
+
+    Examples
+    --------
+    >>> round(strike_water_temp_c(65.0, 18.0, 3.0), 1)
+    71.4
+
+    References
+    ----------
+    [HEAT-BALANCE] derived here.
+    [PRACTICE] heat ratio 0.41.
+    """
+    if not 1.5 <= water_l_per_kg <= 8:
+        raise ValueError("Water to grist must lie between 1.5 and 8 L/kg.")
+    if mash_temp_c <= grist_temp_c:
+        raise ValueError("The mash must be warmer than the grist.")
+    strike = mash_temp_c + HEAT_RATIO_GRIST_TO_WATER.value / water_l_per_kg * (mash_temp_c - grist_temp_c)
+    if strike >= 100:
+        raise ValueError("The water would have to boil: check the temperatures and the ratio.")
+    return strike
+
+
+def conversion_pct(water_kg_per_kg: float, extract_p: float, potential_fraction: float) -> float:
+    r"""Return how much of the grist's extract has gone into the first wort.
+
+    .. math:: C = 100 \frac{R P}{e (100 - P)}
+
+    Parameters
+    ----------
+    water_kg_per_kg : float
+        Water to grist by mass, R [kg/kg]
+    extract_p : float
+        Extract of the first wort, P [degP]
+    potential_fraction : float
+        Extract of the grist by laboratory mash, as a fraction of its mass, e [1]
+
+    Returns
+    -------
+    float
+        Share converted and dissolved, C [%]
+
+    Raises
+    ------
+    ValueError
+        When an input is outside its range.
+
+    Notes
+    -----
+    Valid for 0 < P < 40, 0.5 <= e <= 1 and 1 <= R <= 10; the moisture of the malt is left out. More than
+    100 % means a wrong reading, or a sample that had lost water.
+
+    Examples
+    --------
+    >>> conversion_pct(3.0, 20.0, 0.8)
+    93.75
+
+    References
+    ----------
+    [MASS-BALANCE] P = 100 E/(E + R) solved for E, over e.
+    """
+    if not 0 < extract_p < 40:
+        raise ValueError("The extract of the first wort must lie between 0 and 40 °P.")
+    if not 0.5 <= potential_fraction <= 1:
+        raise ValueError("The extract of the grist is a fraction between 0.5 and 1, such as 0.80.")
+    if not 1 <= water_kg_per_kg <= 10:
+        raise ValueError("Water to grist must lie between 1 and 10 kg/kg.")
+    return 100 * water_kg_per_kg * extract_p / (potential_fraction * (100 - extract_p))
+
+
+def iodine_reading(sample: str, drop: str, colour: str) -> str:
+    r"""Return what the iodine test says about the mash.
+
+    .. math:: \text{colour of the cooled, husk-free drop} \to \text{judgement}
+
+    Parameters
+    ----------
+    sample : str
+        "hot" or "cooled" [word]
+    drop : str
+        "clear" or "with husk" [word]
+    colour : str
+        One of `YELLOW`, `RED`, `BLUE` [word]
+
+    Returns
+    -------
+    str
+        `CONVERTED`, `DEXTRINS_LEFT`, `STARCH_LEFT`, or `NO_READING` [word]
+
+    Raises
+    ------
+    ValueError
+        For another word.
+
+    Notes
+    -----
+    Valid for a cooled drop without husk: hot starch gives no colour (a false pass), and a husk stays dark
+    (a false fail). Iodine and what it touched never go back to the mash.
+
+    Examples
+    --------
+    >>> iodine_reading("cooled", "clear", "red to violet")
+    'large dextrins left'
+
+    References
+    ----------
+    [MEBAK-IODINE] the test.
+    [PRACTICE] the colours.
+    """
+    if sample not in {"hot", "cooled"} or drop not in {"clear", "with husk"} or colour not in _COLOURS:
+        raise ValueError("The iodine test knows: hot or cooled; clear or with husk; and its three colours.")
+    if sample == "hot" or drop == "with husk":
+        return NO_READING
+    return _COLOURS[colour]

@@ -1,0 +1,36 @@
+"""The constants of the formulas, each with its unit and where it comes from."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Constant:
+    """A fixed figure. `source` opens with a key of `references.REFERENCES` in square brackets."""
+
+    value: float
+    unit: str
+    source: str
+
+
+FAHRENHEIT_PER_CELSIUS = Constant(1.8, "degF/degC", "[SP811] exact")
+FAHRENHEIT_AT_FREEZING = Constant(32.0, "degF", "[SP811] exact")
+ZERO_CELSIUS = Constant(273.15, "K", "[SI] exact")
+PSI_PER_BAR = Constant(14.5038, "psi/bar", "[SP811] 1 psi = 6.894757 kPa")
+KPA_PER_BAR = Constant(100.0, "kPa/bar", "[SI] exact")
+STANDARD_ATMOSPHERE = Constant(1.01325, "bar", "[USSA1976] exact")
+LITRES_PER_US_GALLON = Constant(3.785412, "L/US gal", "[SP811] 231 cubic inches")
+LITRES_PER_HECTOLITRE = Constant(100.0, "L/hL", "[SI] exact")
+LITRES_PER_BEER_BARREL = Constant(117.3478, "L/US bbl", "[CFR27] 31 US gal")
+
+HEAT_RATIO_GRIST_TO_WATER = Constant(0.41, "1", "[PRACTICE] malt of about 6 % moisture; 0.38 to 0.42 over 0 to 8 %")
+
+APPARENT_SHARE = Constant(0.8192, "1", "[BALLING] attenuation quotient")
+ORIGINAL_SHARE = Constant(0.1808, "1", "[BALLING] 1 - 0.8192")
+ALCOHOL_PER_GRAVITY = Constant(131.25, "% vol", "[PRACTICE] OG 1.030 to 1.070")
+
+CO2_PER_VOLUME = Constant(1.96, "g/L", "[PRACTICE] ideal gas 1.9635, real gas 1.977 at 0 degC and 1 atm")
+HENRY_OFFSET = Constant(10.73797, "1", "[MEBAK-CO2]")
+HENRY_SLOPE = Constant(2617.25, "K", "[MEBAK-CO2]")
+
+LETHAL_RATE_BASE = Constant(1.393, "1", "[DEL-VECCHIO] z = 6.95 degC")
+LETHAL_REFERENCE = Constant(60.0, "degC", "[DEL-VECCHIO]")

@@ -1,0 +1,310 @@
+"""Extract, attenuation, alcohol, yeast and blending."""
+
+from assessments.formulas.constants import ALCOHOL_PER_GRAVITY, APPARENT_SHARE, LITRES_PER_HECTOLITRE, ORIGINAL_SHARE
+
+
+def _check_extracts(original_p: float, apparent_p: float) -> None:
+    if not 1 <= original_p <= 30:
+        raise ValueError("The original extract must lie between 1 and 30 °P.")
+    if not -3 <= apparent_p <= original_p:
+        raise ValueError("The apparent extract must lie between -3 °P and the original extract.")
+
+
+def apparent_attenuation_pct(original_p: float, apparent_p: float) -> float:
+    r"""Return the apparent degree of attenuation.
+
+    .. math:: A = 100 \frac{OE - AE}{OE}
+
+    Parameters
+    ----------
+    original_p : float
+        Original extract, OE [degP]
+    apparent_p : float
+        Apparent extract of the fermenting or finished beer, AE [degP]
+
+    Returns
+    -------
+    float
+        Apparent attenuation, A [%]
+
+    Raises
+    ------
+    ValueError
+        When an extract is outside its range.
+
+    Notes
+    -----
+    Valid for 1 <= OE <= 30 and -3 <= AE <= OE.
+
+    Examples
+    --------
+    >>> apparent_attenuation_pct(12.0, 2.4)
+    80.0
+
+    References
+    ----------
+    [ARITHMETIC] definition.
+    """
+    _check_extracts(original_p, apparent_p)
+    return 100 * (original_p - apparent_p) / original_p
+
+
+def real_extract_p(original_p: float, apparent_p: float) -> float:
+    r"""Return the real extract, with the alcohol's lift of the hydrometer taken out.
+
+    .. math:: RE = 0.1808 \, OE + 0.8192 \, AE
+
+    Parameters
+    ----------
+    original_p : float
+        Original extract, OE [degP]
+    apparent_p : float
+        Apparent extract, AE [degP]
+
+    Returns
+    -------
+    float
+        Real extract, RE [degP]
+
+    Raises
+    ------
+    ValueError
+        When an extract is outside its range.
+
+    Notes
+    -----
+    Valid for 8 <= OE <= 18 as measured; computed for 1 to 30. Published quotients differ by up to 0.12 degP.
+
+    Examples
+    --------
+    >>> round(real_extract_p(12.0, 2.5), 2)
+    4.22
+
+    References
+    ----------
+    [BALLING] attenuation quotient.
+    """
+    _check_extracts(original_p, apparent_p)
+    return ORIGINAL_SHARE.value * original_p + APPARENT_SHARE.value * apparent_p
+
+
+def real_attenuation_pct(original_p: float, real_p: float) -> float:
+    r"""Return the real degree of attenuation.
+
+    .. math:: R = 100 \frac{OE - RE}{OE}
+
+    Parameters
+    ----------
+    original_p : float
+        Original extract, OE [degP]
+    real_p : float
+        Real extract, RE [degP]
+
+    Returns
+    -------
+    float
+        Real attenuation, R [%]
+
+    Raises
+    ------
+    ValueError
+        When an extract is outside its range.
+
+    Notes
+    -----
+    Valid for 1 <= OE <= 30 and 0 <= RE <= OE; the further correction of some laboratories adds one to two points.
+
+    Examples
+    --------
+    >>> round(real_attenuation_pct(12.0, 4.2176), 1)
+    64.9
+
+    References
+    ----------
+    [BALLING] definition.
+    """
+    if not (1 <= original_p <= 30 and 0 <= real_p <= original_p):
+        raise ValueError("The original extract must lie between 1 and 30 °P, the real extract between 0 and that.")
+    return 100 * (original_p - real_p) / original_p
+
+
+def plato_from_gravity(gravity_sg: float) -> float:
+    r"""Return the extract from the specific gravity that a hydrometer shows.
+
+    .. math:: P = 135.997 S^3 - 630.272 S^2 + 1111.14 S - 616.868
+
+    Parameters
+    ----------
+    gravity_sg : float
+        Specific gravity 20/20, S [1]
+
+    Returns
+    -------
+    float
+        Extract, P [degP]
+
+    Raises
+    ------
+    ValueError
+        Outside the range of the fit.
+
+    Notes
+    -----
+    Valid for 1.000 <= S <= 1.083 at 20 degC.
+
+    Examples
+    --------
+    >>> round(plato_from_gravity(1.06), 2)
+    14.74
+
+    References
+    ----------
+    [ASBC-CUBIC] cubic.
+    """
+    if not 1.0 <= gravity_sg <= 1.083:
+        raise ValueError("The specific gravity must lie between 1.000 and 1.083, where the table was fitted.")
+    return 135.997 * gravity_sg**3 - 630.272 * gravity_sg**2 + 1111.14 * gravity_sg - 616.868
+
+
+def alcohol_pct_vol(original_sg: float, final_sg: float) -> float:
+    r"""Return the alcohol by volume from the gravities before and after fermentation.
+
+    .. math:: ABV = 131.25 (OG - FG)
+
+    Parameters
+    ----------
+    original_sg : float
+        Original gravity, OG [1]
+    final_sg : float
+        Final gravity, FG [1]
+
+    Returns
+    -------
+    float
+        Alcohol by volume, ABV [% vol]
+
+    Raises
+    ------
+    ValueError
+        When a gravity is outside its range.
+
+    Notes
+    -----
+    Valid for 1.020 <= OG <= 1.090 and 0.990 <= FG <= OG; a floor estimate, good to about 0.2 % vol for beers of
+    ordinary strength. What the label says rests on the laboratory.
+
+    Examples
+    --------
+    >>> round(alcohol_pct_vol(1.048, 1.010), 2)
+    4.99
+
+    References
+    ----------
+    [PRACTICE] factor 131.25.
+    """
+    if not 1.02 <= original_sg <= 1.09:
+        raise ValueError("The original gravity must lie between 1.020 and 1.090.")
+    if not 0.99 <= final_sg <= original_sg:
+        raise ValueError("The final gravity must lie between 0.990 and the original gravity.")
+    return ALCOHOL_PER_GRAVITY.value * (original_sg - final_sg)
+
+
+def slurry_volume_l(
+    wort_hl: float,
+    extract_p: float,
+    rate_million_per_ml_p: float,
+    slurry_million_per_ml: float,
+    viability_fraction: float,
+) -> float:
+    r"""Return the yeast slurry to pitch.
+
+    .. math:: V_s = \frac{100 V P r}{c \, v}
+
+    Parameters
+    ----------
+    wort_hl : float
+        Wort, V [hL]
+    extract_p : float
+        Extract of the wort, P [degP]
+    rate_million_per_ml_p : float
+        Live cells wanted, r [million/mL/degP]
+    slurry_million_per_ml : float
+        Cells in the slurry, c [million/mL]
+    viability_fraction : float
+        Share of them alive, v [1]
+
+    Returns
+    -------
+    float
+        Slurry, V_s [L]
+
+    Raises
+    ------
+    ValueError
+        When an input is outside its range.
+
+    Notes
+    -----
+    Valid for rates of 0.1 to 3 million cells per mL and degP, slurries of 50 to 5000 million/mL, v from 0.5 to 1.
+    Yeast with under 80 % alive is not pitched in most plants (common practice, no source).
+
+    Examples
+    --------
+    >>> round(slurry_volume_l(50.0, 12.0, 0.75, 1500.0, 0.95), 1)
+    31.6
+
+    References
+    ----------
+    [MASS-BALANCE] live cells in, live cells wanted.
+    [PRACTICE] the rates.
+    """
+    if wort_hl <= 0 or not 1 <= extract_p <= 30:
+        raise ValueError("The wort must be above 0 hL and its extract between 1 and 30 °P.")
+    if not 0.1 <= rate_million_per_ml_p <= 3 or not 50 <= slurry_million_per_ml <= 5000:
+        raise ValueError("The rate must lie between 0.1 and 3, the slurry between 50 and 5000 million per mL.")
+    if not 0.5 <= viability_fraction <= 1:
+        raise ValueError("The viability must be a fraction between 0.5 and 1.")
+    cells = LITRES_PER_HECTOLITRE.value * wort_hl * extract_p * rate_million_per_ml_p
+    return cells / (slurry_million_per_ml * viability_fraction)
+
+
+def dilution_water_hl(volume_hl: float, strength_pct: float, target_pct: float) -> float:
+    r"""Return the water that brings a beer down to a target strength.
+
+    .. math:: V_w = V \left( \frac{s_1}{s_2} - 1 \right)
+
+    Parameters
+    ----------
+    volume_hl : float
+        Beer before blending, V [hL]
+    strength_pct : float
+        Its strength, s_1 [% vol]
+    target_pct : float
+        Strength wanted, s_2 [% vol]
+
+    Returns
+    -------
+    float
+        Water to add, V_w [hL]
+
+    Raises
+    ------
+    ValueError
+        When the target is not below the strength, or one of them is not between 0 and 100.
+
+    Notes
+    -----
+    Valid for 0 < s_2 <= s_1 <= 100 and volumes taken as additive; contraction on mixing is left out.
+
+    Examples
+    --------
+    >>> round(dilution_water_hl(100.0, 6.0, 4.8), 6)
+    25.0
+
+    References
+    ----------
+    [MASS-BALANCE] V s_1 = (V + V_w) s_2.
+    """
+    if volume_hl <= 0 or not 0 < target_pct <= strength_pct <= 100:
+        raise ValueError("The target strength must be above 0 and not above the strength of the beer.")
+    return volume_hl * (strength_pct / target_pct - 1)

@@ -1,0 +1,239 @@
+"""Units of the trade: which spellings are known, and how values convert.
+
+Text that a person typed never reaches the unit library: a spelling is looked up here, and only our own names go
+further. Pressure has a datum (gauge or absolute), a percentage a basis (by weight, by volume, weight per volume),
+a temperature may be a difference: the library knows none of these, so they are kept beside the unit.
+"""
+
+import re
+import unicodedata
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cache
+
+import pint
+
+from assessments.formulas.constants import CO2_PER_VOLUME, STANDARD_ATMOSPHERE
+
+MAX_UNIT_LENGTH = 30
+
+_DEFINITIONS = f"""
+gram = [mass]
+kilogram = 1000 gram
+milligram = 0.001 gram
+tonne = 1000000 gram
+pound = 453.59237 gram
+metre = [length]
+millimetre = 0.001 metre
+centimetre = 0.01 metre
+micrometre = 0.000001 metre
+inch = 0.0254 metre
+litre = 0.001 metre ** 3
+millilitre = 0.001 litre
+centilitre = 0.01 litre
+hectolitre = 100 litre
+us_gallon = 3.785411784 litre
+imperial_gallon = 4.54609 litre
+beer_barrel = 31 us_gallon
+second = [time]
+minute = 60 second
+hour = 3600 second
+day = 86400 second
+month = [calendar_month]
+kelvin = [temperature]; offset: 0
+celsius = kelvin; offset: 273.15
+fahrenheit = 0.5555555555555556 * kelvin; offset: 255.3722222222222
+pascal = [pressure]
+kilopascal = 1000 pascal
+bar = 100000 pascal
+millibar = 100 pascal
+psi = 6894.757 pascal
+radian = [angle]
+degree = 0.017453292519943295 radian
+share = [share]
+percent = 0.01 share
+plato = [extract]
+gravity = [gravity]
+pasteurisation_unit = [pasteurisation]
+item = [items]
+thousand = 1000 item
+million = 1000000 item
+co2_volume = {CO2_PER_VOLUME.value} gram / litre
+"""
+
+
+class Basis(StrEnum):
+    """What a bare unit leaves open."""
+
+    GAUGE = "gauge"
+    ABSOLUTE = "absolute"
+    DIFFERENCE = "difference"
+    BY_WEIGHT = "w/w"
+    BY_VOLUME = "vol"
+    WEIGHT_PER_VOLUME = "w/v"
+
+
+class UnknownUnitError(ValueError):
+    """The spelling is not one that we know."""
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """A unit by our own name for it, and its basis when it was said."""
+
+    expression: str
+    basis: Basis | None = None
+
+    @property
+    def dimension(self) -> str:
+        """Return what the unit measures; two units convert when this is the same."""
+        return str(_registry().get_dimensionality(self.expression))
+
+
+_ATOMS = {
+    "gram": "g gram grams gramme grammes gr",
+    "kilogram": "kg kgs kilo kilos kilogram kilograms",
+    "milligram": "mg milligram milligrams",
+    "tonne": "t tonne tonnes",
+    "pound": "lb lbs pound pounds",
+    "metre": "m metre metres meter meters",
+    "millimetre": "mm millimetre millimetres millimeter millimeters",
+    "centimetre": "cm centimetre centimetres centimeter centimeters",
+    "micrometre": "um μm micrometre micrometres micron microns",
+    "inch": "in inch inches",
+    "litre": "l litre litres liter liters ltr ltrs dm3",
+    "millilitre": "ml millilitre millilitres milliliter milliliters cm3 cc",
+    "centilitre": "cl centilitre centilitres",
+    "hectolitre": "hl hectolitre hectolitres hectoliter hectoliters",
+    "us_gallon": "us_gal usgal us_gallon us_gallons gal_us gal_(us)",
+    "imperial_gallon": "imp_gal imperial_gal imperial_gallon imperial_gallons uk_gal gal_imp",
+    "beer_barrel": "us_bbl us_beer_bbl beer_bbl bbl_us us_barrel us_barrels",
+    "metre ** 3": "m3 m^3 cubic_metre cubic_metres cubic_meters",
+    "metre ** 2": "m2 m^2 sqm sq_m square_metre square_metres square_meters",
+    "centimetre ** 2": "cm2 cm^2",
+    "second": "s sec secs second seconds",
+    "minute": "min mins minute minutes",
+    "hour": "h hr hrs hour hours",
+    "day": "d day days",
+    "month": "month months mth mths",
+    "kelvin": "k kelvin",
+    "celsius": "°c c degc deg_c celsius degrees_celsius degree_celsius degrees_c",
+    "fahrenheit": "°f f degf deg_f fahrenheit degrees_fahrenheit degree_fahrenheit degrees_f",
+    "bar": "bar bars",
+    "millibar": "mbar millibar",
+    "kilopascal": "kpa kilopascal kilopascals",
+    "pascal": "pa pascal pascals",
+    "psi": "psi lb/in2 lbf/in2",
+    "degree": "° deg degs degree degrees",
+    "radian": "rad radian radians",
+    "percent": "% percent pct per_cent",
+    "share": "fraction",
+    "plato": "°p p degp deg_p plato degrees_plato degree_plato °plato",
+    "gravity": "sg",
+    "pasteurisation_unit": "pu pus pasteurisation_unit pasteurisation_units pasteurization_units",
+    "item": "unit units bottle bottles can cans keg kegs case cases pallet pallets layer layers container containers "
+    "pack packs piece pieces pcs cell cells 1",
+    "thousand": "thousand",
+    "million": "million millions mio million_cells million_units",
+    "co2_volume": "vol vols volume volumes vol_co2 volumes_co2 v/v",
+}
+_BASES = {
+    ("bar", "millibar", "kilopascal", "pascal", "psi"): {
+        Basis.GAUGE: "g (g) gauge _g _(g) _gauge _gage",
+        Basis.ABSOLUTE: "a (a) abs absolute _a _(a) _abs _absolute",
+    },
+    ("kelvin", "celsius", "fahrenheit"): {Basis.DIFFERENCE: "_difference _diff _warmer _colder"},
+    ("percent",): {
+        Basis.BY_WEIGHT: "w/w _w/w _wt _by_weight _by_mass _m/m w",
+        Basis.BY_VOLUME: "vol _vol v/v _v/v abv _abv _by_volume _alc _alc/vol",
+        Basis.WEIGHT_PER_VOLUME: "w/v _w/v _g/100_ml _m/v",
+    },
+}
+_WHOLE = {"abv": Unit("percent", Basis.BY_VOLUME), "vol%": Unit("percent", Basis.BY_VOLUME)}
+_SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹", "0123456789")
+_PER = re.compile(r"\s*/\s*|_per_|^per_")
+
+
+@cache
+def _registry() -> pint.UnitRegistry[float]:
+    registry: pint.UnitRegistry[float] = pint.UnitRegistry(None)
+    for line in _DEFINITIONS.strip().splitlines():
+        registry.define(line)
+    return registry
+
+
+@cache
+def _spellings() -> dict[str, Unit]:
+    known = {spelling: Unit(name) for name, spellings in _ATOMS.items() for spelling in spellings.split()}
+    for names, endings in _BASES.items():
+        for name in names:
+            for basis, ends in endings.items():
+                stems = _ATOMS[name].split()
+                known |= {stem + end: Unit(name, basis) for stem in stems for end in ends.split()}
+    return known | _WHOLE
+
+
+def unit(text: str) -> Unit:
+    """Return the unit of a spelling such as "g/L", "°C", "bar gauge", "per hour".
+
+    Raises
+    ------
+    UnknownUnitError
+        When the spelling is not known, or leaves open which unit it means (a gallon, a barrel).
+    """
+    if len(text) > MAX_UNIT_LENGTH:
+        raise UnknownUnitError(text[:MAX_UNIT_LENGTH])
+    plain = unicodedata.normalize("NFKC", text.translate(_SUPERSCRIPTS)).strip().casefold()
+    plain = re.sub(r"[\s_]+", "_", plain)
+    if plain in _spellings():
+        return _spellings()[plain]
+    parts = [part.strip("_") for part in _PER.split(plain)]
+    if len(parts) not in {2, 3}:
+        raise UnknownUnitError(text)
+    top, *below = [_part(part or "1", text) for part in parts]
+    return Unit(" / ".join([top, *(f"({name})" for name in below)]))
+
+
+def _part(part: str, text: str) -> str:
+    known = _spellings().get(part)
+    if known is None or known.basis is not None:
+        raise UnknownUnitError(text)
+    return known.expression
+
+
+def can_convert(one: Unit, other: Unit) -> bool:
+    """Return whether values in one unit can be told in the other.
+
+    Gauge and absolute pressure convert; percentages on different bases do not, nor do a temperature and a
+    difference. A basis left unsaid is taken to be that of the other unit.
+    """
+    if one.dimension != other.dimension:
+        return False
+    bases = {one.basis, other.basis} - {None}
+    return len(bases) <= 1 or bases == {Basis.GAUGE, Basis.ABSOLUTE}
+
+
+def convert(value: float, source: Unit, target: Unit, *, atmosphere_bar: float = STANDARD_ATMOSPHERE.value) -> float:
+    """Return a value in another unit of the same dimension.
+
+    Raises
+    ------
+    UnknownUnitError
+        When the units do not convert.
+    """
+    if not can_convert(source, target):
+        raise UnknownUnitError(f"{source.expression} does not convert to {target.expression}.")
+    if source.expression == target.expression:
+        result = value
+    else:
+        is_difference = Basis.DIFFERENCE in {source.basis, target.basis}
+        before, after = (f"delta_{each.expression}" if is_difference else each.expression for each in (source, target))
+        result = float(_registry().Quantity(value, before).to(after).magnitude)
+    return result + _datum_shift(source, target, atmosphere_bar)
+
+
+def _datum_shift(source: Unit, target: Unit, atmosphere_bar: float) -> float:
+    if {source.basis, target.basis} != {Basis.GAUGE, Basis.ABSOLUTE}:
+        return 0.0
+    atmosphere = float(_registry().Quantity(atmosphere_bar, "bar").to(target.expression).magnitude)
+    return atmosphere if target.basis is Basis.ABSOLUTE else -atmosphere

@@ -1,0 +1,193 @@
+"""The worked calculations against published figures and independent libraries."""
+
+import math
+from datetime import date
+
+import CoolProp.CoolProp as coolprop
+import pytest
+from dateutil.relativedelta import relativedelta
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from iapws._iapws import _Henry
+from scipy.optimize import brentq
+from stdnum import ean
+
+from assessments.calculations import calculation, calculations
+from assessments.formulas import brewhouse, carbonation, cleaning, fermentation, hops, labelling, packaging
+from assessments.generation import Problem
+from tests.outside.published_values import PUBLISHED, SYLLABUS_EXAMPLES
+
+ROWS = [(code, *row) for code, rows in PUBLISHED.items() for row in rows]
+
+
+def agrees(answer, expected, tolerance):
+    if isinstance(expected, float | int):
+        return abs(answer - expected) <= tolerance
+    return answer == expected
+
+
+@pytest.mark.parametrize(("code", "givens", "expected", "tolerance", "source"), ROWS)
+def test_calculation_gives_the_published_figure(code, givens, expected, tolerance, source):
+    answer = Problem(calculation(code), givens).answer
+
+    assert agrees(answer, expected, tolerance), source
+
+
+@pytest.mark.parametrize(("code", "givens", "expected", "tolerance"), SYLLABUS_EXAMPLES)
+def test_calculation_gives_the_example_of_the_syllabus(code, givens, expected, tolerance):
+    assert agrees(Problem(calculation(code), givens).answer, expected, tolerance)
+
+
+def test_every_calculation_has_a_published_figure():
+    assert set(PUBLISHED) == set(calculations())
+    assert all(source for *_, source in ROWS)
+
+
+# CoolProp (Span and Wagner; IAPWS-95)
+
+
+def test_co2_per_volume_is_within_1_percent_of_the_real_gas():
+    real = coolprop.PropsSI("D", "T", 273.15, "P", 101325, "CarbonDioxide")
+
+    assert carbonation.co2_g_per_l_from_volumes(1.0) == pytest.approx(real, rel=0.01)
+
+
+@pytest.mark.parametrize("mash", [62, 65, 68])
+def test_strike_temperature_balances_the_enthalpy_of_real_water(mash):
+    strike = brewhouse.strike_water_temp_c(mash, 18, 3.0)
+
+    given_up = coolprop.PropsSI("H", "T", strike + 273.15, "P", 101325, "Water") - coolprop.PropsSI(
+        "H", "T", mash + 273.15, "P", 101325, "Water"
+    )
+    heat_of_water = coolprop.PropsSI("C", "T", mash + 273.15, "P", 101325, "Water")
+    taken_up = 0.41 * heat_of_water * (mash - 18)
+    assert 3.0 * given_up == pytest.approx(taken_up, rel=0.005)
+
+
+def test_fill_volume_of_water_matches_its_density():
+    density = coolprop.PropsSI("D", "T", 293.15, "P", 101325, "Water") / 1000
+
+    assert packaging.fill_volume_ml(500.0 + 330.0 * density, 500.0, density) == pytest.approx(330.0)
+    assert packaging.fill_volume_ml(829.4, 500.0, density) == pytest.approx(330.0, abs=0.05)
+
+
+# IAPWS G7-04, Henry's constant of CO2 in water
+
+
+def co2_in_water(temp_c, pressure_bar):
+    """Return g/L by IAPWS G7-04: mole fraction p/kH, 55.51 mol of water to the kilogram."""
+    share = pressure_bar / 10 / _Henry(temp_c + 273.15, "CO2")
+    density = coolprop.PropsSI("D", "T", temp_c + 273.15, "P", 101325, "Water") / 1000
+    return share / (1 - share) * 55.51 * 44.0095 * density
+
+
+@pytest.mark.parametrize("temp_c", [2, 4, 8, 12, 16, 20])
+def test_dissolved_co2_lies_just_below_that_of_water(temp_c):
+    beer = carbonation.dissolved_co2_g_per_l(temp_c, 1.0, 1.01325)
+
+    assert 0.965 < beer / co2_in_water(temp_c, 2.01325) < 1.0
+
+
+# The printed cubic fit to NBS Circular C440
+
+
+@pytest.mark.parametrize("gravity", [1.004, 1.02, 1.048, 1.075])
+def test_extract_agrees_with_the_other_family_of_tables(gravity):
+    brix = 182.4601 * gravity**3 - 775.6821 * gravity**2 + 1262.7794 * gravity - 669.5622
+
+    assert fermentation.plato_from_gravity(gravity) == pytest.approx(brix, abs=0.01)
+
+
+# OIML R 22 (1973), density of ethanol and water at 20 degC, coefficients A1 to A12
+
+OIML = [
+    998.2012300, -192.9769495, 389.1238958, -1668.103923, 13522.15441, -88292.78388,
+    306287.4042, -613838.1234, 747017.2998, -547846.1354, 223446.0334, -39032.85426,
+]  # fmt: skip
+
+
+def density(share):
+    return sum(factor * share**power for power, factor in enumerate(OIML))
+
+
+def by_volume(share):
+    return 100 * share * density(share) / density(1.0)
+
+
+def by_mass(percent_by_volume):
+    return brentq(lambda share: by_volume(share) - percent_by_volume, 0, 1)
+
+
+@pytest.mark.parametrize(("strength", "target"), [(6.0, 4.8), (7.5, 5.0)])
+def test_blending_water_is_within_half_a_percent_of_the_mass_balance(strength, target):
+    strong, weak = by_mass(strength), by_mass(target)
+    mass = 100 * density(strong)
+    water = mass * (strong / weak - 1) / density(0.0)
+
+    assert fermentation.dilution_water_hl(100.0, strength, target) == pytest.approx(water, rel=0.005)
+
+
+@pytest.mark.parametrize(("original", "final"), [(1.040, 1.008), (1.048, 1.010), (1.060, 1.014)])
+def test_alcohol_is_within_a_quarter_of_a_percent_of_balling_and_oiml(original, final):
+    original_p, apparent_p = (fermentation.plato_from_gravity(gravity) for gravity in (original, final))
+    real_p = fermentation.real_extract_p(original_p, apparent_p)
+    by_weight = (original_p - real_p) / (2.0665 - 0.010665 * original_p)
+    expected = by_weight * final * density(0.0) / density(1.0)
+
+    assert fermentation.alcohol_pct_vol(original, final) == pytest.approx(expected, abs=0.25)
+
+
+# scipy: the balances solved numerically, without the closed form
+
+
+def test_hops_solve_the_balance_of_alpha_acid():
+    mass = brentq(lambda kg: kg * 0.088 - 4.0 * 0.10, 0, 100)
+    bitter = brentq(lambda kg: kg * 1e6 * 0.12 * 0.31 / (150 * 100) - 28, 0, 1000)
+
+    assert hops.lot_mass_kg(4.0, 10.0, 8.8) == pytest.approx(mass)
+    assert hops.hop_mass_kg(150, 28, 12, 31) == pytest.approx(bitter)
+
+
+def test_cleaning_liquor_solves_the_balance_of_the_chemical():
+    litres = brentq(lambda volume: volume * 1.35 * 0.32 - 800 * 0.02, 0, 800)
+    kilograms = brentq(lambda mass: mass * 0.5 / 1000 - 0.02, 0, 1000)
+
+    assert cleaning.concentrate_volume_l(800, 2, 32, 1.35) == pytest.approx(litres)
+    assert cleaning.concentrate_mass_kg(1000, 2, 50) == pytest.approx(kilograms)
+
+
+def test_conversion_solves_the_balance_of_extract():
+    extract = brentq(lambda kg: 100 * kg / (kg + 3.0) - 20.0, 0, 1)
+
+    assert brewhouse.conversion_pct(3.0, 20.0, 0.8) == pytest.approx(100 * extract / 0.8)
+
+
+def test_pasteurisation_units_have_the_published_z_value():
+    ten_degrees = brentq(lambda z: packaging.pasteurisation_units_pu(1, 60 + z) - 10, 1, 14)
+
+    assert ten_degrees == pytest.approx(6.95, abs=0.01)  # Del Vecchio et al. 1951: z = 6.95 degC
+
+
+def test_label_angle_is_the_argument_of_a_complex_number():
+    assert labelling.label_angle_deg(43.1, 42.3, 80) == pytest.approx(math.degrees(math.atan2(0.8, 80)), abs=1e-9)
+
+
+# python-dateutil, the calendar of Python, python-stdnum
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.dates(date(1990, 1, 1), date(2080, 12, 31)), st.integers(1, 120))
+def test_best_before_is_that_of_dateutil(packed, months):
+    assert labelling.best_before(packed, months) == packed + relativedelta(months=months)
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.dates(date(1583, 1, 1), date(2200, 12, 31)))
+def test_day_number_is_that_of_the_calendar(packed):
+    assert labelling.day_number(packed) == packed.timetuple().tm_yday
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.text("0123456789", min_size=7, max_size=13))
+def test_check_digit_is_that_of_stdnum(digits):
+    assert str(labelling.check_digit(digits)) == ean.calc_check_digit(digits)
