@@ -4,6 +4,7 @@ from collections.abc import Collection, Iterable, Mapping
 from datetime import datetime
 
 from django.db import transaction
+from django.db.models import Q
 
 from competencies.models import Person, StandingPeriod, Task
 from competencies.queries.facts import facts_of_people, rules_of
@@ -40,12 +41,9 @@ def refresh_standing(*, people: Iterable[Person], task: str, now: datetime) -> N
     if not people:
         return
     task_ids = _task_ids(people)
-    reached = with_dependents(frame_of(people[0].plant), task)
+    reached = with_dependents(frame_of(people[0].plant), task) if task else frozenset(task_ids)
     for person_id, rule in rules_of(people).items():
-        touched = rule.keys()
-        if task:
-            touched = tuple(key for key in touched if key[0] in reached)
-        _project(person_id, rule, touched, task_ids, now)
+        _project(person_id, rule, reached, task_ids, now)
 
 
 def _task_ids(people: Collection[Person]) -> Mapping[str, int]:
@@ -54,43 +52,46 @@ def _task_ids(people: Collection[Person]) -> Mapping[str, int]:
 
 
 def _project(
-    person_id: int, rule: PersonRule, keys: Collection[Key], task_ids: Mapping[str, int], now: datetime
+    person_id: int, rule: PersonRule, reached: Collection[str], task_ids: Mapping[str, int], now: datetime
 ) -> None:
-    """Close the rows that no longer hold and add those that do, as known from `now` on."""
-    current: dict[tuple[int, str], list[StandingPeriod]] = {}
-    rows = StandingPeriod.objects.filter(person_id=person_id, known_to=None)
-    for row in rows.filter(task_id__in={task_ids[code] for code, _ in keys}):
-        current.setdefault((row.task_id, row.scope), []).append(row)
-    closed: list[StandingPeriod] = []
+    """Close the rows of the `reached` tasks that no longer hold and add those that do, as known from `now` on."""
+    held = _held_rows(person_id, {task_ids[code]: code for code in reached}, now)
     opened: list[StandingPeriod] = []
-    for code, scope in keys:
-        wanted = [
-            StandingPeriod(
+    kept: set[int] = set()
+    entered = rule.keys()
+    for code, scope in {key for key in entered if key[0] in reached} | held.keys():
+        for period in rule.timeline(code, scope).periods:
+            row = StandingPeriod(
                 person_id=person_id, task_id=task_ids[code], scope=str(scope), known_from=now, **period_values(period)
             )
-            for period in rule.timeline(code, scope).periods
-        ]
-        stale, fresh = _difference(current.get((task_ids[code], str(scope)), []), wanted)
-        closed += stale
-        opened += fresh
-    # A row that was opened at this very moment was never known: it goes, and leaves no trace.
-    StandingPeriod.objects.filter(pk__in=[row.pk for row in closed if row.known_from == now]).delete()
-    StandingPeriod.objects.filter(pk__in=[row.pk for row in closed if row.known_from != now]).update(known_to=now)
+            same = next((other for other in held.get((code, scope), ()) if _equal(row, other)), None)
+            if same is None:
+                opened.append(row)
+            else:
+                kept.add(same.pk)
+    _close([row for rows in held.values() for row in rows], kept, now)
     StandingPeriod.objects.bulk_create(opened)
 
 
-def _difference(
-    held: Collection[StandingPeriod], wanted: Collection[StandingPeriod]
-) -> tuple[list[StandingPeriod], list[StandingPeriod]]:
-    still_wanted = list(wanted)
-    stale = []
-    for row in held:
-        same = next((other for other in still_wanted if _equal(row, other)), None)
-        if same is None:
-            stale.append(row)
-        else:
-            still_wanted.remove(same)
-    return stale, still_wanted
+def _held_rows(person_id: int, codes: Mapping[int, str], now: datetime) -> dict[Key, list[StandingPeriod]]:
+    """Return the rows known just before or at `now`: one closed at this very moment may turn out to hold after all."""
+    rows = StandingPeriod.objects.filter(Q(known_to=None) | Q(known_to=now), person_id=person_id, task_id__in=codes)
+    held: dict[Key, list[StandingPeriod]] = {}
+    for row in rows:
+        held.setdefault((codes[row.task_id], Scope.parse(row.scope)), []).append(row)
+    return held
+
+
+def _close(rows: Collection[StandingPeriod], kept: Collection[int], now: datetime) -> None:
+    gone = [row for row in rows if row.pk not in kept]
+    # A row that was opened at this very moment was never known: it goes, and leaves no trace.
+    StandingPeriod.objects.filter(pk__in=[row.pk for row in gone if row.known_from == now]).delete()
+    StandingPeriod.objects.filter(
+        pk__in=[row.pk for row in gone if row.known_from != now and row.known_to is None]
+    ).update(known_to=now)
+    StandingPeriod.objects.filter(pk__in=[row.pk for row in rows if row.pk in kept and row.known_to]).update(
+        known_to=None
+    )
 
 
 def _equal(one: StandingPeriod, other: StandingPeriod) -> bool:
@@ -118,7 +119,7 @@ def _replay(person_id: int, facts: list[Fact], frame: Frame, task_ids: Mapping[s
     moments = {fact.recorded_at for fact in facts} | _frame_moments(frame, facts)
     for moment in sorted(moments):
         rule = PersonRule(person_id, known_at(facts, moment), known_frame(frame, moment))
-        _project(person_id, rule, rule.keys(), task_ids, moment)
+        _project(person_id, rule, frozenset(task_ids), task_ids, moment)
 
 
 def _frame_moments(frame: Frame, facts: Collection[Fact]) -> set[datetime]:

@@ -1,7 +1,10 @@
 """Reads the ledger into the facts and the rule of a person."""
 
 from collections import defaultdict
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from django.db.models import Q
@@ -9,26 +12,83 @@ from django.db.models import Q
 from competencies.ledger.reading import facts_of
 from competencies.models import Authority, LedgerEntry, Person
 from competencies.queries.frame import frame_of
-from competencies.standing.facts import Fact, Performance, Scope
+from competencies.standing.facts import Assessment, Fact, Performance, Run, Scope
+from competencies.standing.framework import Frame
+from competencies.standing.live import known_at, known_frame
 from competencies.standing.refusals import AuthorityGrant
-from competencies.standing.rule import PersonRule, known_at
+from competencies.standing.rule import PersonRule
 from competencies.vocabulary import AuthorityKind, EntryKind
 
 # Showing or judging a task is doing it: it keeps the one who shows from going stale.
 KEEPS_RECENT = (EntryKind.RUN, EntryKind.ASSESSMENT)
 
 
+@dataclass(slots=True)
+class _Kept:
+    """What has been read of the ledger so far: facts by person, and the rules made from them."""
+
+    facts: dict[int, list[Fact]] = field(default_factory=lambda: defaultdict(list))
+    rules: dict[int, tuple[int, Frame, PersonRule]] = field(default_factory=dict)
+    size: int = 0
+
+    def read_on(self) -> None:
+        """Read the entries that were appended since."""
+        rows = list(LedgerEntry.objects.filter(seq__gte=self.size).order_by("seq"))
+        if rows:
+            self.size = rows[-1].seq + 1
+            for person, fact in _told(facts_of(rows)):
+                self.facts[person].append(fact)
+
+    def rule(self, person: int, frame: Frame) -> PersonRule:
+        """Return the person's rule, the same one while neither facts nor frame have changed."""
+        facts = self.facts[person]
+        count, made_for, rule = self.rules.get(person, (-1, None, None))
+        if rule is None or count != len(facts) or made_for is not frame:
+            rule = PersonRule(person, facts, frame)
+            self.rules[person] = (len(facts), frame, rule)
+        return rule
+
+
+_kept: ContextVar[_Kept | None] = ContextVar("kept", default=None)
+
+
+@contextmanager
+def ledger_kept_in_memory() -> Iterator[None]:
+    """Read each entry once while a great many are written and judged one after another, in one transaction.
+
+    What was read stays true, since no entry is ever changed; only newer ones are missing, and each question reads
+    those first. Not for a process that serves: what is kept grows with the ledger.
+    """
+    token = _kept.set(_Kept())
+    try:
+        yield
+    finally:
+        _kept.reset(token)
+
+
 def facts_of_people(people: Collection[int]) -> Mapping[int, list[Fact]]:
     """Return the facts about each person number, oldest entry first. One query for any number of people."""
-    about = Q(index__person__in=people)
-    shown = Q(index__actor__in=people, index__kind__in=KEEPS_RECENT)
+    wanted = set(people)
+    kept = _kept.get()
+    if kept is not None:
+        kept.read_on()
+        return defaultdict(list, {person: list(kept.facts[person]) for person in wanted})
+    about = Q(index__person__in=wanted)
+    shown = Q(index__actor__in=wanted, index__kind__in=KEEPS_RECENT)
     rows = LedgerEntry.objects.filter(about | shown).order_by("seq").distinct()
     facts: dict[int, list[Fact]] = defaultdict(list)
-    for fact in facts_of(rows):
-        facts[fact.person].append(fact)
-        if fact.by in people and fact.by != fact.person and fact.task:
-            facts[fact.by].append(_as_performance(fact, fact.by))
+    for person, fact in _told(facts_of(rows)):
+        if person in wanted:
+            facts[person].append(fact)
     return facts
+
+
+def _told(facts: Iterable[Fact]) -> Iterator[tuple[int, Fact]]:
+    """Yield each fact with whom it tells of: the person it is about, and the one who showed or judged."""
+    for fact in facts:
+        yield fact.person, fact
+        if isinstance(fact, Run | Assessment) and fact.by is not None and fact.by != fact.person:
+            yield fact.by, _as_performance(fact, fact.by)
 
 
 def _as_performance(fact: Fact, person: int) -> Performance:
@@ -49,12 +109,16 @@ def rules_of(people: Collection[Person], *, known: datetime | None = None) -> Ma
     if not people:
         return {}
     frame = frame_of(next(iter(people)).plant)
+    kept = _kept.get()
+    if kept is not None and known is None:
+        kept.read_on()
+        return {person.pk: kept.rule(person.pk, frame) for person in people}
     facts = facts_of_people({person.pk for person in people})
     rules = {}
     for person in people:
         own, own_frame = facts[person.pk], frame
         if known is not None:
-            own, own_frame = known_at(own, frame, known)
+            own, own_frame = known_at(own, known), known_frame(frame, known)
         rules[person.pk] = PersonRule(person.pk, own, own_frame)
     return rules
 

@@ -1,0 +1,477 @@
+"""Plays a story's events through the operations that the pages use."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+
+from competencies.ledger.writer import Appended, writing
+from competencies.models import Authority, Person, Qualification, Task, UnitStandard
+from competencies.operations import decisions, pathways, rights, runs
+from competencies.operations.decisions import OutsideEvidence, Verdict, When
+from competencies.operations.recording import UNWRITTEN, OnTask, RefusedError, Signature, append_fact
+from competencies.operations.runs import CheckResult, Observed, RunDetails
+from competencies.queries.facts import facts_of_people, rule_of
+from competencies.standing import facts
+from competencies.standing.facts import Fact, Scope
+from competencies.stories.ground import (
+    STAND_INS,
+    Ground,
+    add_hold,
+    change_terms,
+    entitled_person,
+    give,
+    issue_revision,
+    keep_entitled,
+    lay_ground,
+    set_stations,
+)
+from competencies.stories.moments import NOON, local, read_moment
+from competencies.stories.story import Story, StoryEvent
+from competencies.stories.story_file import read_grants
+from competencies.vocabulary import EntryKind, Judgement, Meaning, Outcome
+
+SUPERVISING, ASSESSING, SIGNING, COORDINATING = STAND_INS
+PART_OF = {
+    "run": SUPERVISING,
+    "check": SUPERVISING,
+    "assessment": ASSESSING,
+    "recognition": ASSESSING,
+    "second_signature": SIGNING,
+    "unit_decision": ASSESSING,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """An event that did not go as the story says."""
+
+    line: int
+    message: str
+
+
+@dataclass(slots=True)
+class Play:
+    """A story being played: its ground, the entries by event id, and what went otherwise than told."""
+
+    story: Story
+    ground: Ground
+    entries: dict[str, Appended] = field(default_factory=dict)
+    differences: list[Difference] = field(default_factory=list)
+
+
+def play(story: Story) -> Play:
+    """Play the whole story, in the order in which things were recorded, and return what there is to ask about."""
+    playing = Play(story, lay_ground(story=story))
+    for step in _in_order(playing):
+        step()
+    set_stations(playing.ground, story)
+    return playing
+
+
+def _in_order(playing: Play) -> Iterator[Callable[[], None]]:
+    """Yield what is to be done: holds and issues by their moments, and the events in the order of the file."""
+    story, ground = playing.story, playing.ground
+    waiting: list[tuple[datetime, Callable[[], None]]] = []
+    for revision in story.revisions:
+        at = revision.recorded_at or local(revision.approved_on, NOON, ground.zone) - timedelta(hours=2)
+        waiting.append(
+            (at, lambda told=revision, now=at: issue_revision(ground=ground, told=told, story=story, now=now))
+        )
+    for terms in story.terms:
+        at = terms.recorded_at or local(terms.effective_on, NOON, ground.zone) - timedelta(hours=2)
+        waiting.append((at, lambda told=terms, now=at: change_terms(ground=ground, told=told, now=now)))
+    for hold in story.holds:
+        # What is held when the story begins was recorded before anything else of its day.
+        day = hold.assessed_on or hold.last_valid_on
+        at = local(day, NOON, ground.zone) - timedelta(hours=1) if day and hold.assessed_on else ground_start(playing)
+        waiting.append((at, lambda told=hold: add_hold(ground=ground, told=told)))
+    waiting.sort(key=lambda item: item[0])
+    for event in story.events:
+        while waiting and waiting[0][0] <= event.recorded_at:
+            yield waiting.pop(0)[1]
+        yield lambda told=event: _play_event(playing, told)
+    for _, step in waiting:
+        yield step
+
+
+def ground_start(playing: Play) -> datetime:
+    """Return a moment before every event of the story."""
+    moments = [event.recorded_at for event in playing.story.events]
+    return min(moments, default=local(playing.ground.founder.person.started_on, NOON, playing.ground.zone))
+
+
+def _play_event(playing: Play, event: StoryEvent) -> None:
+    try:
+        appended = _PLAYERS[event.kind](playing, event)
+    except RefusedError as error:
+        _judge_refusal(playing, event, [refusal.code for refusal in error.refusals])
+        return
+    except (pathways.PathwayError, rights.RightsError) as error:
+        _judge_refusal(playing, event, [type(error).__name__, str(error)])
+        return
+    if event.is_refused:
+        wanted = ", ".join(event.refused) or "any reason"
+        playing.differences.append(Difference(event.section.line, f"should have been refused ({wanted}), was taken"))
+    if event.id and appended is not None:
+        playing.entries[event.id] = appended
+
+
+def _judge_refusal(playing: Play, event: StoryEvent, codes: list[str]) -> None:
+    missing = [code for code in event.refused if code not in codes]
+    if event.is_refused and not missing:
+        return
+    wanted = f"refused ({', '.join(event.refused)})" if event.is_refused else "taken"
+    message = f"{event.kind} should have been {wanted}, was refused ({', '.join(codes)})"
+    playing.differences.append(Difference(event.section.line, message))
+
+
+def _person(playing: Play, event: StoryEvent) -> Person:
+    return entitled_person(playing.ground, event.section.text("person", longest=20, required=True))
+
+
+def _by(playing: Play, event: StoryEvent) -> Person:
+    named = event.section.text("by", longest=20)
+    return entitled_person(playing.ground, named or PART_OF.get(event.kind, COORDINATING))
+
+
+def _task(playing: Play, event: StoryEvent) -> Task:
+    return Task.objects.select_related("area", "plant").get(
+        plant=playing.ground.plant, code=event.section.text("task", longest=20, required=True)
+    )
+
+
+def _scope(playing: Play, event: StoryEvent, task: Task) -> Scope:
+    given = event.section.text("scope", longest=21)
+    return Scope.parse(given) if given else playing.ground.usual_scope(task)
+
+
+def _on_task(playing: Play, event: StoryEvent) -> OnTask:
+    task = _task(playing, event)
+    return OnTask(person=_person(playing, event), task=task, scope=_scope(playing, event, task))
+
+
+def _when(event: StoryEvent) -> When:
+    return When(happened_at=event.happened_at, on=event.on, now=event.recorded_at)
+
+
+def _entry(playing: Play, event: StoryEvent) -> Fact:
+    """Return the earlier entry that an event is about."""
+    seq = playing.entries[event.section.text("of", longest=20, required=True)].seq
+    everyone = facts_of_people([person.pk for person in playing.ground.people.values()])
+    return next(
+        fact
+        for known in everyone.values()
+        for fact in known
+        if fact.seq == seq and not isinstance(fact, facts.Performance)
+    )
+
+
+def _person_of(playing: Play, entry: Fact) -> Person:
+    return next(person for person in playing.ground.people.values() if person.pk == entry.person)
+
+
+def _revision(task: Task, event: StoryEvent) -> int:
+    """Return the revision an event names, else the one in force on its day."""
+    given = event.section.whole_or_none("revision", low=1, high=999)
+    in_force = task.revisions.filter(effective_on__lte=event.on).order_by("-number").first()
+    return given or (in_force.number if in_force else 1)
+
+
+def _play_run(playing: Play, event: StoryEvent) -> Appended:
+    section, on_task, watching = event.section, _on_task(playing, event), _by(playing, event)
+    keep_entitled(ground=playing.ground, person=watching, task=on_task.task, scope=on_task.scope, on=event.on)
+    confirmed_at = read_moment(section, "confirmed", playing.ground.zone)
+    values = section.map_of("range")
+    details = RunDetails(
+        on=event.on,
+        shift=section.text("shift", longest=20) or "day",
+        happened_at=event.happened_at,
+        revision=_revision(on_task.task, event),
+        range_values={name: values.text(name, longest=40) for name in values.nodes} if values else {},
+        simulated=section.flag("simulated"),
+        stopped=section.flag("stopped"),
+    )
+    return runs.record_run(
+        on_task=on_task,
+        supervisor=playing.ground.signer(watching),
+        details=details,
+        observed=Observed(),
+        now=confirmed_at or event.recorded_at,
+    )
+
+
+def _play_run_accepted(playing: Play, event: StoryEvent) -> Appended:
+    run = _entry(playing, event)
+    if not isinstance(run, facts.Run):
+        raise LookupError("only a run can be accepted")
+    return runs.accept_late_run(
+        run=run,
+        trainee=_person_of(playing, run),
+        coordinator=playing.ground.signer(_by(playing, event)),
+        now=event.recorded_at,
+        note="",
+    )
+
+
+def _play_check(playing: Play, event: StoryEvent) -> Appended:
+    passed = event.section.flag("passed") if event.section.has("passed") else True
+    result = CheckResult(
+        calculation=event.section.text("calculation", longest=20, required=True),
+        problems=1,
+        right=int(passed),
+        pass_mark=1,
+        sitting_id=1,
+    )
+    return runs.record_check(
+        trainee=_person(playing, event),
+        opened_by=playing.ground.signer(_by(playing, event)),
+        result=result,
+        happened_at=event.happened_at,
+        on=event.on,
+        now=event.recorded_at,
+    )
+
+
+def _play_assessment(playing: Play, event: StoryEvent) -> Appended:
+    section, on_task, assessor = event.section, _on_task(playing, event), _by(playing, event)
+    keep_entitled(ground=playing.ground, person=assessor, task=on_task.task, scope=on_task.scope, on=event.on)
+    purpose = rule_of(on_task.person).purpose(on_task.task.code, on_task.scope, event.on)
+    outcome = section.choice("outcome", Outcome, Outcome.COMPETENT)
+    delta = section.flag("delta") if section.has("delta") else purpose.kind == "delta"
+    revision = section.whole_or_none("revision", low=1, high=999) or purpose.revision
+    verdict = Verdict(
+        outcome=outcome,
+        revision=revision,
+        observed=Observed(judged=_judged(on_task.task, event, purpose.criteria, outcome)),
+        delta=delta,
+    )
+    return decisions.assess(
+        on_task=on_task, assessor=playing.ground.signer(assessor), verdict=verdict, when=_when(event)
+    )
+
+
+def _judged(task: Task, event: StoryEvent, asked: tuple[int, ...], outcome: Outcome) -> dict[int, Judgement]:
+    """Return the judgements: what the story gives; all that is asked is met unless it says otherwise."""
+    given = event.section.map_of("judged")
+    judged = dict.fromkeys(asked, Judgement.MET)
+    if given is None:
+        if outcome is Outcome.NOT_YET_COMPETENT:
+            judged[min(judged, default=1)] = Judgement.NOT_MET
+        return judged
+    told = {int(key): given.choice(key, Judgement, Judgement.MET) for key in given.nodes if key.isdigit()}
+    return told if event.section.has("revision") or not asked else {**judged, **told}
+
+
+def _play_second_signature(playing: Play, event: StoryEvent) -> Appended:
+    assessment = _entry(playing, event)
+    if not isinstance(assessment, facts.Assessment):
+        raise LookupError("only an assessment is signed a second time")
+    task = Task.objects.select_related("area").get(plant=playing.ground.plant, code=assessment.task)
+    return decisions.sign_second(
+        assessment=assessment,
+        trainee=_person_of(playing, assessment),
+        task=task,
+        signer=playing.ground.signer(_by(playing, event)),
+        when=_when(event),
+    )
+
+
+def _play_acknowledgement(playing: Play, event: StoryEvent) -> Appended:
+    on_task = _on_task(playing, event)
+    return decisions.acknowledge(
+        holder=playing.ground.signer(on_task.person),
+        task=on_task.task,
+        scope=on_task.scope,
+        revision=_revision(on_task.task, event),
+        when=_when(event),
+    )
+
+
+def _play_recognition(playing: Play, event: StoryEvent) -> Appended:
+    section = event.section
+    evidence = OutsideEvidence(
+        evidence_on=section.day("evidence_on") or event.on,
+        evidence_ends_on=section.day("ends_on"),
+        criteria=frozenset(section.wholes("criteria", low=1, high=99)),
+        runs_needed=section.whole("runs", low=0, high=99, default=1),
+    )
+    return decisions.recognise(
+        on_task=_on_task(playing, event),
+        assessor=playing.ground.signer(_by(playing, event)),
+        evidence=evidence,
+        when=_when(event),
+    )
+
+
+def _reason(event: StoryEvent) -> str:
+    return event.section.text("reason", longest=200) or "told by the story"
+
+
+def _play_suspension(playing: Play, event: StoryEvent) -> Appended:
+    return decisions.suspend(
+        on_task=_on_task(playing, event),
+        by=playing.ground.signer(_by(playing, event)),
+        when=_when(event),
+        reason=_reason(event),
+    )
+
+
+def _play_lifting(playing: Play, event: StoryEvent) -> Appended:
+    suspension = _entry(playing, event)
+    if not isinstance(suspension, facts.Suspension):
+        raise LookupError("only a suspension is lifted")
+    return decisions.lift_suspension(
+        suspension=suspension,
+        holder=_person_of(playing, suspension),
+        by=playing.ground.signer(_by(playing, event)),
+        when=_when(event),
+        reason=_reason(event),
+    )
+
+
+def _play_withdrawal(playing: Play, event: StoryEvent) -> Appended:
+    return decisions.withdraw(
+        on_task=_on_task(playing, event),
+        by=playing.ground.signer(_by(playing, event)),
+        when=_when(event),
+        reason=_reason(event),
+    )
+
+
+def _play_correction(playing: Play, event: StoryEvent) -> Appended:
+    entry = _entry(playing, event)
+    return decisions.correct(
+        entry=entry,
+        person=_person_of(playing, entry),
+        by=playing.ground.signer(_by(playing, event)),
+        when=_when(event),
+        cause=event.section.text("cause", longest=40) or "entered_in_error",
+        reason=_reason(event),
+    )
+
+
+def _play_employment(playing: Play, event: StoryEvent) -> Appended:
+    person = _person(playing, event)
+    for name in ("last_day", "restricted_until"):
+        if event.section.has(name):
+            setattr(person, name, event.section.day(name))
+    person.save(update_fields=["last_day", "restricted_until"])
+    return rights.record_employment(
+        person=person,
+        by=playing.ground.signer(_by(playing, event)),
+        happened_at=event.happened_at,
+        on=event.on,
+        now=event.recorded_at,
+    )
+
+
+def _play_authority(playing: Play, event: StoryEvent) -> None:
+    for grant in read_grants(event.section):
+        give(playing.ground, _person(playing, event), grant, event.recorded_at)
+
+
+def _play_authority_ended(playing: Play, event: StoryEvent) -> None:
+    rows = Authority.objects.filter(
+        person=_person(playing, event), kind=event.section.text("grant", longest=20, required=True)
+    )
+    if area := event.section.text("area", longest=10):
+        rows = rows.filter(area__code=area)
+    for authority in rows.select_related("person__plant"):
+        rights.end_authority(
+            authority=authority,
+            last_day=event.section.day("last_day") or event.on,
+            by=playing.ground.signer(_by(playing, event)),
+            now=event.recorded_at,
+        )
+
+
+@writing()
+def _append_plain(*, playing: Play, event: StoryEvent, fact: Fact, person: Person) -> Appended:
+    signature = Signature(signer=playing.ground.signer(_by(playing, event)), meaning=Meaning.ADMINISTERED)
+    return append_fact(fact=fact, person=person, signature=signature, now=event.recorded_at)
+
+
+PLAIN = {
+    EntryKind.PERFORMANCE: facts.Performance,
+    EntryKind.CHECK_OWED: facts.CheckOwed,
+    EntryKind.INITIAL_TRAINER: facts.InitialTrainer,
+    EntryKind.ABSENCE: facts.Absence,
+    EntryKind.ATTEMPTS_REVIEWED: facts.AttemptsReviewed,
+    EntryKind.ANNULMENT: facts.Annulment,
+    EntryKind.REVIEW: facts.Review,
+    EntryKind.REVERIFICATION: facts.Reverification,
+}
+
+
+def _play_plain(playing: Play, event: StoryEvent) -> Appended:
+    """Enter a fact that the rule judges when it is read, and never refuses."""
+    kind, section = PLAIN[EntryKind(event.kind)], event.section
+    values: dict[str, object] = {}
+    if section.has("of"):
+        entry = _entry(playing, event)
+        person, values = _person_of(playing, entry), {"task": entry.task, "scope": entry.scope, "of": entry.seq}
+    elif section.has("task"):
+        on_task = _on_task(playing, event)
+        person, values = on_task.person, {"task": on_task.task.code, "scope": on_task.scope}
+    else:
+        person = _person(playing, event)
+    if section.has("back"):
+        values["back_on"] = section.day("back")
+    if section.has("cause"):
+        values["cause"] = section.text("cause", longest=40)
+    if section.has("revision"):
+        values["revision"] = section.whole("revision", low=1, high=999, default=1)
+    fact = kind(
+        seq=UNWRITTEN,
+        person=person.pk,
+        happened_at=event.happened_at,
+        recorded_at=event.recorded_at,
+        on=event.on,
+        by=_by(playing, event).pk,
+        **values,  # type: ignore[arg-type]
+    )
+    return _append_plain(playing=playing, event=event, fact=fact, person=person)
+
+
+def _play_unit_decision(playing: Play, event: StoryEvent) -> Appended:
+    code = event.section.text("unit", longest=20, required=True)
+    units = UnitStandard.objects.filter(plant=playing.ground.plant, code=code).order_by("-version")
+    version = event.section.whole_or_none("version", low=1, high=99)
+    unit = units.get(version=version) if version else units[0]
+    return pathways.decide_unit(
+        person=_person(playing, event),
+        result=pathways.UnitResult(unit=unit, elsewhere=event.section.flag("elsewhere")),
+        assessor=playing.ground.signer(_by(playing, event)),
+        when=_when(event),
+    )
+
+
+def _play_enrolment(playing: Play, event: StoryEvent) -> None:
+    code = event.section.text("pathway", longest=20, required=True)
+    pathways.enrol(
+        person=_person(playing, event),
+        qualification=Qualification.objects.get(plant=playing.ground.plant, code=code),
+        by=playing.ground.signer(_by(playing, event)),
+        when=_when(event),
+    )
+
+
+_PLAYERS: dict[str, Callable[[Play, StoryEvent], Appended | None]] = {
+    "run": _play_run,
+    "run_accepted": _play_run_accepted,
+    "check": _play_check,
+    "assessment": _play_assessment,
+    "second_signature": _play_second_signature,
+    "acknowledgement": _play_acknowledgement,
+    "recognition": _play_recognition,
+    "suspension": _play_suspension,
+    "lifting": _play_lifting,
+    "withdrawal": _play_withdrawal,
+    "correction": _play_correction,
+    "employment": _play_employment,
+    "authority": _play_authority,
+    "authority_ended": _play_authority_ended,
+    "unit_decision": _play_unit_decision,
+    "enrolment": _play_enrolment,
+    **{kind.value: _play_plain for kind in PLAIN},
+}
