@@ -10,6 +10,7 @@ from competencies.standing.framework import Shift
 LONG_AGO = datetime.min.replace(tzinfo=UTC)
 FOR_EVER = datetime.max.replace(tzinfo=UTC)
 ONE_DAY = timedelta(days=1)
+INSTANT = timedelta(microseconds=1)
 
 
 def add_months(day: date, months: int) -> date:

@@ -4,14 +4,20 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime
 
-from competencies.standing.facts import Correction, Fact
+from competencies.standing.facts import Correction, Fact, Run
 from competencies.standing.framework import Frame, Revision, TaskFrame
 from competencies.vocabulary import ChangeClass
 
 
 def known_at(facts: Iterable[Fact], moment: datetime) -> list[Fact]:
-    """Return the facts that were recorded by `moment` (that moment included)."""
-    return [fact for fact in facts if fact.recorded_at <= moment]
+    """Return the facts that were recorded by `moment` (that moment included); a run not confirmed by then is not."""
+    return [_unconfirmed(fact, moment) for fact in facts if fact.recorded_at <= moment]
+
+
+def _unconfirmed(fact: Fact, moment: datetime) -> Fact:
+    if isinstance(fact, Run) and fact.confirmed_at is not None and fact.confirmed_at > moment:
+        return replace(fact, confirmed_at=None)
+    return fact
 
 
 def known_frame(frame: Frame, moment: datetime) -> Frame:
@@ -37,15 +43,18 @@ def _known_revision(revision: Revision, moment: datetime) -> Revision:
     return replace(revision, change=ChangeClass.MINOR, reclassified_at=None)
 
 
-def live(facts: Iterable[Fact]) -> list[Fact]:
-    """Return the facts that stand: corrected entries and the corrections themselves are left out (R7).
+def corrected(facts: Iterable[Fact]) -> set[int]:
+    """Return the places of the entries that stand corrected; a correction that was itself corrected does nothing."""
+    corrections = [fact for fact in facts if isinstance(fact, Correction)]
+    found: set[int] = set()
+    for correction in sorted(corrections, key=lambda fact: fact.seq, reverse=True):
+        if correction.seq not in found:
+            found.add(correction.of)
+    return found
 
-    A correction that was itself corrected does nothing.
-    """
-    kept = list(facts)
-    corrections = sorted((fact for fact in kept if isinstance(fact, Correction)), key=lambda fact: -fact.seq)
-    corrected: set[int] = set()
-    for correction in corrections:
-        if correction.seq not in corrected:
-            corrected.add(correction.of)
-    return [fact for fact in kept if fact.seq not in corrected and not isinstance(fact, Correction)]
+
+def live(facts: Iterable[Fact]) -> list[Fact]:
+    """Return the facts that stand: corrected entries and the corrections themselves are left out (R7)."""
+    known = list(facts)
+    out = corrected(known)
+    return [fact for fact in known if fact.seq not in out and not isinstance(fact, Correction)]

@@ -1,11 +1,11 @@
 """The standing rule of one person: known facts and the frame in, timelines and progress out. Pure."""
 
 from collections.abc import Iterable
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from functools import partial
 
 from competencies.standing.age import age_effects, employment_effects, is_young, young_worker_class
-from competencies.standing.calendar import clock_of, days_after
+from competencies.standing.calendar import INSTANT, clock_of, days_after
 from competencies.standing.case import Case, Key, sorted_facts
 from competencies.standing.effects import Effect, clipped, periods
 from competencies.standing.facts import Acknowledgement, Employment, Fact, Run, Scope
@@ -30,8 +30,6 @@ from competencies.standing.spans import Span, holds_at, in_force_spans, overlap,
 from competencies.standing.timeline import Timeline
 from competencies.standing.validity import validity_effects
 from competencies.vocabulary import ScopeKind, SecondRole, YoungWorker
-
-_INSTANT = timedelta(microseconds=1)
 
 
 class PersonRule:
@@ -79,7 +77,7 @@ class PersonRule:
 
     def purpose(self, task: str, scope: Scope, on: date) -> Purpose:
         """Return what an assessment on that day would be, and what it would ask."""
-        return self.purpose_at(task, scope, self._clock.midnight(days_after(on, 1)) - _INSTANT)
+        return self.purpose_at(task, scope, self._clock.midnight(days_after(on, 1)) - INSTANT)
 
     def purpose_at(
         self,

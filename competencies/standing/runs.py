@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from itertools import pairwise
 
+from competencies.standing.calendar import INSTANT, days_after
 from competencies.standing.case import Case, order_of
 from competencies.standing.facts import Run, RunAccepted
 from competencies.standing.timeline import Reason, reason
@@ -54,7 +55,7 @@ def confirmation(case: Case, run: Run) -> tuple[datetime | None, Reason | None]:
 
 def moment_of(case: Case, run: Run) -> datetime:
     """Return the moment at which R1.1 looks at prerequisites: the run's, but within the date its shift starts."""
-    return min(run.happened_at, case.clock.midnight(run.on + timedelta(days=1)) - timedelta(microseconds=1))
+    return min(run.happened_at, case.clock.midnight(days_after(run.on, 1)) - INSTANT)
 
 
 def until_run(
