@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from fractions import Fraction
+from itertools import pairwise
 from math import floor
 
 from competencies.standing.calendar import add_months, days_after
@@ -190,7 +191,7 @@ def ready_spans(
     found: list[Span] = []
     days = [day for day in _days_of_change(held, verdicts, checks) if clean[0] <= day]
     starts = [(day, case.clock.midnight(day)) for day in days if case.clock.midnight(day) < held.held_from]
-    for (day, start), end in zip(starts, [*(at for _, at in starts[1:]), held.held_from], strict=True):
+    for (day, start), (_, end) in pairwise([*starts, (date.max, held.held_from)]):
         end_of_day = case.clock.midnight(days_after(day, 1))
         purpose = purpose_at(held, end_of_day, is_held_elsewhere=is_held_elsewhere(end_of_day))
         enough = sum(1 for each in clean if each <= day) >= purpose.runs

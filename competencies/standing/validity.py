@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from datetime import date, datetime
-from itertools import pairwise
+from itertools import pairwise, zip_longest
 from math import ceil
 
 from competencies.standing.calendar import FOR_EVER, add_months, days_after
@@ -18,8 +18,7 @@ from competencies.vocabulary import Standing
 def validity_effects(held: Holding, counted: Iterable[Run]) -> Iterator[Effect]:
     """Yield what the calendar does to each sign-off until the next one governs."""
     runs = sorted(run.on for run in counted)
-    followers = [*held.governing[1:], None]
-    for signoff, follower in zip(held.governing, followers, strict=True):
+    for signoff, follower in zip_longest(held.governing, held.governing[1:]):
         if signoff.last_valid_on is not None:
             yield from _of_one(held.case, signoff, follower, runs)
 
