@@ -69,7 +69,7 @@ def parse_nodes(text: str, faults: Faults) -> Node | None:
             if builder.is_hopeless:
                 return None
     except yaml.MarkedYAMLError as error:
-        _note_syntax(error, faults)
+        _note_syntax(error, text, faults)
         return None
     except (yaml.YAMLError, UnicodeError) as error:
         position = getattr(error, "position", None)
@@ -81,11 +81,12 @@ def parse_nodes(text: str, faults: Faults) -> Node | None:
     return builder.root
 
 
-def _note_syntax(error: yaml.MarkedYAMLError, faults: Faults) -> None:
+def _note_syntax(error: yaml.MarkedYAMLError, text: str, faults: Faults) -> None:
     mark = error.problem_mark or error.context_mark
     line = mark.line + 1 if mark else 1
     problem = str(error.problem or error.context or "")
-    if "\\t" in problem or "tab" in problem:
+    written = text.split("\n")[line - 1 : line]
+    if written and "\t" in written[0][: len(written[0]) - len(written[0].lstrip())]:
         faults.add(line, "", _("a tab stands here; indent with spaces"))
     else:
         faults.add(line, "", _("this is not valid YAML: %(problem)s"), problem=problem)
