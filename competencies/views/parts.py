@@ -55,6 +55,7 @@ class SpecimenForm(forms.Form):
         choices=JUDGEMENTS,
         widget=forms.RadioSelect,
     )
+    missing = forms.CharField(label=_("What was missing"), required=False)
     purged = forms.ChoiceField(
         label=_("Purged the seamer with CO₂ before the first can"), choices=JUDGEMENTS, widget=forms.RadioSelect
     )
@@ -74,7 +75,14 @@ class SpecimenForm(forms.Form):
         helper.layout = Layout(
             Fieldset(_("Who, when and where"), "name", "people", "shift", Row("happened_on", "started_at", "line")),
             Fieldset(_("Readings"), AppendedText("oxygen", "µg/L"), AppendedText("volume", "L")),
-            Div(Fieldset(_("Criteria"), InlineRadios("rinsed"), InlineRadios("purged")), css_id="criteria"),
+            Div(
+                Fieldset(
+                    _("Criteria"),
+                    Div(InlineRadios("rinsed"), Div("missing", css_class="why"), css_class="criterion"),
+                    Div(InlineRadios("purged"), css_class="criterion"),
+                ),
+                css_id="criteria",
+            ),
             Fieldset(_("To end with"), "remarks", "file", "agreed", "pin"),
         )
         helper.add_input(Submit("sign", _("Sign and save")))

@@ -124,3 +124,13 @@ def test_parts_can_be_read_without_script(browser, live_server):
 
     assert page.get_by_role("button", name="Mark all that are open as met").count() == 0
     assert page.get_by_role("button", name="Sign and save").first.is_visible()
+
+
+def test_what_was_missing_is_asked_only_where_a_criterion_was_not_met(open_parts):
+    page = open_parts(820)
+    missing = page.get_by_label("What was missing").first
+    assert not missing.is_visible()
+
+    page.locator("#criteria").first.get_by_label("Not met").first.check()
+
+    assert missing.is_visible()
