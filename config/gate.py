@@ -10,6 +10,7 @@ import subprocess
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
+from time import monotonic
 from typing import NamedTuple
 from urllib.parse import quote
 
@@ -18,7 +19,7 @@ import psycopg
 ROOT = Path(__file__).resolve().parent.parent
 PACKAGES = ["competencies", "assessments", "config"]
 PYTHON = sys.executable
-PASSED, FAILED, SKIPPED = "passed ", "FAILED ", "skipped"
+PASSED, FAILED, SKIPPED = "passed", "FAILED", "skipped"
 
 
 class Step(NamedTuple):
@@ -48,8 +49,8 @@ def run_all() -> int:
     results = {step.heading: verdict(step) for step in QUALITY}
     results["tests on SQLite"] = verdict(tests("tests on SQLite", "sqlite://:memory:"))
     results["tests on PostgreSQL"] = verdict_on_postgresql()
-    sys.stdout.write("\n" + "".join(f"{word}  {title}\n" for title, word in results.items()))
-    return 1 if FAILED in results.values() else 0
+    sys.stdout.write("\n" + "".join(f"{word:15}  {title}\n" for title, word in results.items()))
+    return 1 if any(word.startswith(FAILED) for word in results.values()) else 0
 
 
 def run_some(arguments: Sequence[str]) -> int:
@@ -58,8 +59,10 @@ def run_some(arguments: Sequence[str]) -> int:
 
 
 def verdict(step: Step) -> str:
-    """Run a step and say in a word how it went."""
-    return FAILED if run_step(step) else PASSED
+    """Run a step and say in a word how it went, and how long it took."""
+    start = monotonic()
+    word = FAILED if run_step(step) else PASSED
+    return f"{word} {monotonic() - start:5.0f} s"
 
 
 def verdict_on_postgresql() -> str:
