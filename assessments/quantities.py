@@ -190,8 +190,9 @@ def unit(text: str) -> Unit:
     parts = [part.strip("_") for part in _PER.split(plain)]
     if len(parts) not in {2, 3}:
         raise UnknownUnitError(text)
-    top, *below = [_part(part or "1", text) for part in parts]
-    return Unit(" / ".join([top, *(f"({name})" for name in below)]))
+    top, *below = parts
+    names = [_part(top or "1", text), *(f"({_part(part, text)})" for part in below)]
+    return Unit(" / ".join(names))
 
 
 def _part(part: str, text: str) -> str:
@@ -227,9 +228,14 @@ def convert(value: float, source: Unit, target: Unit, *, atmosphere_bar: float =
         result = value
     else:
         is_difference = Basis.DIFFERENCE in {source.basis, target.basis}
-        before, after = (f"delta_{each.expression}" if is_difference else each.expression for each in (source, target))
+        before, after = (_difference(each) if is_difference else each.expression for each in (source, target))
         result = float(_registry().Quantity(value, before).to(after).magnitude)
     return result + _datum_shift(source, target, atmosphere_bar)
+
+
+def _difference(of: Unit) -> str:
+    # A kelvin has no offset, so the library keeps no difference for it.
+    return of.expression if of.expression == "kelvin" else f"delta_{of.expression}"
 
 
 def _datum_shift(source: Unit, target: Unit, atmosphere_bar: float) -> float:

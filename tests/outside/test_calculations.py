@@ -3,7 +3,7 @@
 import math
 from datetime import date
 
-import CoolProp.CoolProp as coolprop
+import CoolProp.CoolProp as coolprop  # noqa: N813 - it is no class
 import pytest
 from dateutil.relativedelta import relativedelta
 from hypothesis import given, settings

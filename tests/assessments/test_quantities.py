@@ -1,0 +1,88 @@
+"""Units: spellings, conversions, and what a bare unit leaves open."""
+
+import pint
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from assessments.quantities import Basis, Unit, UnknownUnitError, can_convert, convert, unit
+
+LIBRARY = pint.UnitRegistry()
+
+# pint's own table of definitions, which ours does not share.
+SAME_AS_PINT = [
+    ("psi", "psi", "bar", "bar"),
+    ("kPa", "kilopascal", "psi", "psi"),
+    ("US gal", "gallon", "L", "litre"),
+    ("imp gal", "imperial_gallon", "hL", "hectolitre"),
+    ("US bbl", "beer_barrel", "hL", "hectolitre"),
+    ("lb", "pound", "kg", "kilogram"),
+    ("in", "inch", "mm", "millimetre"),
+    ("m³/h", "metre ** 3 / hour", "hL/h", "hectolitre / hour"),
+    ("g/L", "gram / litre", "kg/hL", "kilogram / hectolitre"),
+    ("g/m²", "gram / metre ** 2", "kg/m2", "kilogram / metre ** 2"),
+    ("rad", "radian", "°", "degree"),
+    ("°F", "degF", "°C", "degC"),
+    ("°C", "degC", "K", "kelvin"),
+]
+
+
+@pytest.mark.parametrize(("ours", "theirs", "our_target", "their_target"), SAME_AS_PINT)
+def test_conversion_is_that_of_the_library(ours, theirs, our_target, their_target):
+    expected = LIBRARY.Quantity(17.3, theirs).to(their_target).magnitude
+
+    assert convert(17.3, unit(ours), unit(our_target)) == pytest.approx(expected, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("value", "source", "target", "expected"),
+    [
+        (12, "psig", "bar absolute", 1.8406),
+        (1.84062, "bar abs", "bar gauge", 0.82737),
+        (250, "kPa absolute", "bar gauge", 1.48675),
+        (1, "bar", "kPa gauge", 100),
+        (9, "°F", "°C difference", 5),
+        (5, "K", "°F difference", 9),
+        (2.6, "vol", "g/L", 5.096),
+        (80, "%", "fraction", 0.8),
+        (375, "bottles/min", "units/h", 22500),
+        (22.5, "thousand/h", "units/h", 22500),
+    ],
+)
+def test_conversion_minds_datum_and_difference(value, source, target, expected):
+    assert convert(value, unit(source), unit(target)) == pytest.approx(expected, rel=1e-4)
+
+
+def test_the_local_air_pressure_counts_between_gauge_and_absolute():
+    assert convert(1, unit("bar gauge"), unit("bar abs"), atmosphere_bar=0.83) == pytest.approx(1.83)
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [("°C", "bar"), ("% w/w", "% vol"), ("% w/v", "% w/w"), ("g/L", "g"), ("°P", "%"), ("PU", "min"), ("SG", "%")],
+)
+def test_units_of_another_kind_do_not_convert(one, other):
+    assert not can_convert(unit(one), unit(other))
+    with pytest.raises(UnknownUnitError):
+        convert(1, unit(one), unit(other))
+
+
+@pytest.mark.parametrize(
+    "spelling", ["", "gal", "bbl", "xyz", "a/b/c/d", "kg/", "bar gauge/h", "9**9", "[mass]", "g" * 31]
+)
+def test_unknown_spelling_is_refused(spelling):
+    with pytest.raises(UnknownUnitError):
+        unit(spelling)
+
+
+def test_spellings_of_one_unit_are_the_same():
+    assert unit("BAR(G)") == unit("bar gauge") == unit("barg") == Unit("bar", Basis.GAUGE)
+    assert unit("hectolitres") == unit("hL") == unit("HL")
+
+
+@given(st.text(max_size=35))
+def test_no_spelling_breaks_the_look_up(spelling):
+    try:
+        unit(spelling)
+    except UnknownUnitError:
+        pass
