@@ -2,7 +2,6 @@
 
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import MISSING, fields
-from datetime import datetime
 from typing import Any, Final
 
 from competencies.ledger.canonical import Body, commitment, decode
@@ -90,11 +89,6 @@ def opened(digests: Collection[str]) -> Mapping[str, str]:
         for row in rows
         if commitment(bytes(row.salt), row.kind, row.value) == bytes(row.digest)
     }
-
-
-def known_by(entries: Iterable[Fact], moment: datetime) -> list[Fact]:
-    """Return the facts that had been written down by `moment`."""
-    return [fact for fact in entries if fact.recorded_at <= moment]
 
 
 def _is_empty(value: object) -> bool:
