@@ -87,6 +87,15 @@ def class_faults(source):
     return faults + [f"{name}.{target}" for name, target in assigned if target == "ordering"]
 
 
+def appends(source):
+    """Whether a module takes hold of the one function that appends to the ledger."""
+    imports = [node for node in ast.walk(ast.parse(source)) if isinstance(node, ast.ImportFrom | ast.Import)]
+    taken = {f"{getattr(node, 'module', '')}.{alias.name}".strip(".") for node in imports for alias in node.names}
+    return bool(
+        taken & {"competencies.ledger.writer", "competencies.ledger.writer.append", "competencies.ledger.append"}
+    )
+
+
 def inline_code(template):
     """Return what the content security policy refuses: styles, scripts and handlers written into a page."""
     text = re.sub(r"\{%.*?%\}|\{\{.*?\}\}|\{#.*?#\}", "", template, flags=re.DOTALL)
@@ -130,6 +139,12 @@ def test_every_exception_to_one_transaction_is_still_there():
     names = {function.name for path in sources("operations/*.py") for function in writing_functions(path.read_text())}
 
     assert set(NOT_A_TRANSACTION) <= names
+
+
+def test_only_operations_append_to_the_ledger():
+    writers = {label(path.parent) for path in sources("**/*.py") if appends(path.read_text())}
+
+    assert writers - {"competencies/ledger"} == {"competencies/operations"}
 
 
 @pytest.mark.parametrize("path", sources("views/*.py"), ids=label)
@@ -199,6 +214,19 @@ def test_operation_faults_are_seen(source, keyword_only, one_transaction):
 
 def test_functions_that_write_nothing_are_let_be():
     assert writing_functions("def fault(pin):\n    found = {}\n    found.update(pin=pin)\n    return found") == []
+
+
+@pytest.mark.parametrize(
+    ("source", "expected"),
+    [
+        ("from competencies.ledger.writer import Appended, append", True),
+        ("from competencies.ledger import writer", True),
+        ("import competencies.ledger.writer", True),
+        ("from competencies.ledger.writer import Appended, appended_under", False),
+    ],
+)
+def test_an_import_of_the_writer_is_seen(source, expected):
+    assert appends(source) is expected
 
 
 @pytest.mark.parametrize("body", ["def save(self): ...", "class Meta:\n        ordering = ['name']"])
