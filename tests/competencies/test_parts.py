@@ -221,3 +221,34 @@ def test_a_sheet_says_what_it_is_and_how_many_pages():
     assert "by Gil Aranda" in page
     assert "Check code 7K2M" in page
     assert 'Page <span class="page-number"></span> of <span class="page-count"></span>' in page
+
+
+def test_a_pin_is_asked_with_what_it_says_and_never_shown_again():
+    form = parts_view.SpecimenForm({"pin": "483920"})
+
+    asked = part("pin_field", field=form["pin"], says="I judged this performance competent.")
+
+    assert "I judged this performance competent." in asked
+    assert 'inputmode="numeric"' in asked
+    assert 'type="password"' in asked
+    assert "483920" not in asked
+
+
+def test_a_confirmation_posts_with_its_token_and_offers_the_way_back():
+    panel = part(
+        "confirm_panel",
+        title="Withdraw?",
+        text="The record stays.",
+        action_url="/withdraw/",
+        confirm_label="Withdraw",
+        cancel_url="/back/",
+        csrf_token="t0ken",
+        hidden=[("seen", "yes")],
+        kind="stop",
+    )
+
+    assert 'method="post"' in panel
+    assert 'name="csrfmiddlewaretoken" value="t0ken"' in panel
+    assert '<input type="hidden" name="seen" value="yes">' in panel
+    assert 'href="/back/"' in panel
+    assert "button-stop" in panel
