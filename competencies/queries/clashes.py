@@ -15,7 +15,7 @@ from competencies.standing.facts import Scope
 from competencies.standing.framework import Frame
 from competencies.standing.refusals import AuthorityGrant
 from competencies.standing.rule import PersonRule
-from competencies.vocabulary import AuthorityKind, ScopeKind, Standing, YoungWorker
+from competencies.vocabulary import AuthorityKind, ScopeKind, Standing
 
 TEACHES = (AuthorityKind.TRAIN, AuthorityKind.ASSESS)
 
@@ -204,7 +204,7 @@ def _trainee_lacks(
     person: Person, task: Task, plan: Plan, rule: PersonRule, frame: Frame, begins: datetime
 ) -> Iterator[Clash]:
     names = {"name": person.name, "task": task.title}
-    if rule.young_worker(task.code, plan.on) is YoungWorker.CLOSED:
+    if rule.is_barred(task.code, plan.on):
         until = person.restricted_until.strftime("%d/%m/%Y") if person.restricted_until else ""
         yield Clash(
             code="age",

@@ -91,6 +91,11 @@ class ReadyFor:
     first_run: Sequence[TaskFor]
     renewal: Sequence[TaskFor]
 
+    @property
+    def is_empty(self) -> bool:
+        """Whether there is nobody in any group."""
+        return not (self.assessment or self.more_runs or self.first_run or self.renewal)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Overdue:
@@ -99,6 +104,11 @@ class Overdue:
     assignment: Assignment
     late_at: datetime
     is_late: bool
+
+    @property
+    def is_lost(self) -> bool:
+        """Whether recording it now would never count: late, on a critical task (R1.2)."""
+        return self.is_late and Criticality(self.assignment.task.criticality).is_critical
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -309,11 +319,6 @@ def _overdue(waiting: Iterable[Assignment], frame: Frame, now: datetime) -> list
     return found
 
 
-def is_lost(item: Overdue) -> bool:
-    """Whether recording it now would never count: late, on a critical task (R1.2)."""
-    return item.is_late and Criticality(item.assignment.task.criticality).is_critical
-
-
 def people_to_ask(plant: Plant, *, on: date) -> QuerySet[Person]:
     """Return the people of the plant who work here on a day, by name."""
     return Person.objects.filter(plant=plant).employed(on).select_related("plant").order_by("name", "works_number")
@@ -325,12 +330,11 @@ def trainers_of(plant: Plant, *, on: date) -> QuerySet[Person]:
     return people_to_ask(plant, on=on).filter(pk__in=entrusted.values("person"))
 
 
-def near_at_hand(plant: Plant, *, on: date, shift: Shift, line: Line | None) -> tuple[set[int], set[str]]:
-    """Return who is rostered then (at the line, or anywhere), and which tasks are done at the line."""
+def near_at_hand(plant: Plant, *, on: date, shift: Shift | None, line: Line | None) -> tuple[set[str], set[str]]:
+    """Return the numbers of who is rostered then (at the line, or anywhere), and the codes of the line's tasks."""
     roster = RosterDay.objects.filter(person__plant=plant, on=on, shift=shift)
-    if line is None:
-        return set(roster.values_list("person_id", flat=True)), set()
-    people = set(roster.filter(line=line).values_list("person_id", flat=True))
-    at_line = Q(places__line=line) | Q(stations__line=line)
-    tasks = Task.objects.filter(at_line, plant=plant).values_list("code", flat=True)
-    return people, set(tasks)
+    if line is not None:
+        roster = roster.filter(line=line)
+    people = {str(number) for number in roster.values_list("person_id", flat=True)}
+    at_line = Task.objects.filter(Q(places__line=line) | Q(stations__line=line), plant=plant) if line else ()
+    return people, {task.code for task in at_line}

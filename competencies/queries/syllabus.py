@@ -51,7 +51,7 @@ from competencies.vocabulary import Criticality, EntryKind, ScopeKind, YoungWork
 def current_syllabus(plant: Plant) -> SyllabusFile:
     """Return the plant's syllabus with the newest terms and the newest issue of each procedure, coming ones too.
 
-    Everything is in the order of its codes. Thirteen queries, however long the syllabus is.
+    Everything is in the order of its codes. The number of queries is the same however long the syllabus is.
     """
     terms = {row.task_id: row for row in _terms(plant)}
     revisions = {row.task_id: row for row in _revisions(plant)}
