@@ -127,32 +127,40 @@ def periods(
 
 def _stretches(effects: Iterable[Effect], marks: Sequence[Mark]) -> Iterator[Stretch]:
     """Yield every stretch between two edges with the effects active in it and those just ended by a gain."""
-    waiting = sorted((effect for effect in effects if effect.end > effect.start), key=_start, reverse=True)
+    placed = list(enumerate(sorted((effect for effect in effects if effect.end > effect.start), key=_place)))
+    waiting = sorted(placed, key=_start, reverse=True)
     coming = list(reversed(marks))
     edges = {LONG_AGO, *(mark.start for mark in marks)}
-    edges.update(effect.start for effect in waiting)
-    edges.update(effect.end for effect in waiting)
+    edges.update(effect.start for _, effect in placed)
+    edges.update(effect.end for _, effect in placed)
     starts = sorted(edges - {FOR_EVER})
-    active: list[Effect] = []
+    active: list[tuple[int, Effect]] = []
     ghosts: list[Effect] = []
     mark = Mark(start=LONG_AGO)
     for start, end in pairwise([*starts, FOR_EVER]):
-        ghosts = [effect for effect in (*ghosts, *active) if effect.end <= start <= (effect.helped_at or LONG_AGO)]
-        active = [effect for effect in active if effect.end > start]
-        while waiting and waiting[-1].start <= start:
-            insort(active, waiting.pop(), key=_place)
+        ended = [effect for _, effect in active if effect.end <= start]
+        ghosts = [effect for effect in (*ghosts, *ended) if effect.helped_at is not None and start <= effect.helped_at]
+        if ended:
+            active = [each for each in active if each[1].end > start]
+        while waiting and waiting[-1][1].start <= start:
+            insort(active, waiting.pop(), key=_index)
         while coming and coming[-1].start <= start:
             mark = coming.pop()
-        yield start, end, active, ghosts, mark
+        yield start, end, [effect for _, effect in active], ghosts, mark
 
 
-def _start(effect: Effect) -> datetime:
-    return effect.start
+def _start(placed: tuple[int, Effect]) -> datetime:
+    return placed[1].start
 
 
-def _place(effect: Effect) -> tuple[int, Reason]:
+def _index(placed: tuple[int, Effect]) -> int:
+    return placed[0]
+
+
+def _place(effect: Effect) -> tuple[int, str, str, tuple[tuple[str, str], ...]]:
     """Return the place of an effect among those of its time: the gravest standing first, then by reason."""
-    return _RANK[effect.standing or IN_FORCE], effect.reason or _NO_REASON
+    why = effect.reason or _NO_REASON
+    return _RANK[effect.standing or IN_FORCE], why.rule, why.code, why.params
 
 
 def _rank(standing: Standing) -> int:
@@ -174,5 +182,13 @@ def _gained_at(active: Iterable[Effect], ghosts: Iterable[Effect]) -> datetime |
 
 def _continues(before: Period, after: Period) -> bool:
     """Whether two neighbours say the same; a gain of the first is over when the second starts."""
-    same_gain = replace(after, start=before.start, end=before.end, gained_at=before.gained_at)
-    return same_gain == before and after.gained_at in {None, before.gained_at}
+    return (
+        before.standing is after.standing
+        and before.counts is after.counts
+        and before.last_valid_on == after.last_valid_on
+        and before.revision == after.revision
+        and before.rests_on == after.rests_on
+        and before.reasons == after.reasons
+        and before.way_back == after.way_back
+        and after.gained_at in {None, before.gained_at}
+    )

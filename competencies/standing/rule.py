@@ -43,6 +43,8 @@ class PersonRule:
         self.frame = frame
         self._facts = sorted_facts(person, facts, frame)
         self._clock = clock_of(frame.timezone)
+        self._scopes = _scopes_by_task(self._facts.cases)
+        self._refreshed: dict[str, frozenset[str]] = {}
         self._holdings: dict[Key, Holding] = {}
         self._verdicts: dict[Key, tuple[Verdict, ...]] = {}
         self._timelines: dict[Key, Timeline] = {}
@@ -62,6 +64,10 @@ class PersonRule:
     def keys(self) -> tuple[Key, ...]:
         """Return every (task, scope) that the person has entries for, sorted."""
         return tuple(sorted(self._facts.cases))
+
+    def scopes_of(self, task: str) -> tuple[Scope, ...]:
+        """Return the scopes at which the person has entries for a task, sorted."""
+        return self._scopes.get(task, ())
 
     def timeline(self, task: str, scope: Scope) -> Timeline:
         """Return the person's timeline on a task in a scope, over all time. Raises KeyError for an unknown task."""
@@ -176,8 +182,7 @@ class PersonRule:
     def _need(self, task: TaskFrame | None, scope: Scope, code: str) -> Need:
         if task is None:
             return Need(code, (), ())
-        known = [at for held_code, at in self._facts.cases if held_code == code]
-        timelines = tuple(self.timeline(code, at) for at in serving_scopes(task, scope, known))
+        timelines = tuple(self.timeline(code, at) for at in serving_scopes(task, scope, self.scopes_of(code)))
         return Need(code, timelines, union(in_force_spans(timeline) for timeline in timelines))
 
     def _timeline(self, held: Holding) -> Timeline:
@@ -229,29 +234,38 @@ class PersonRule:
 
     def _read(self, code: str) -> list[Acknowledgement]:
         """Return the acknowledgements of a task's procedure: it is read once, whatever the scope."""
-        cases = (case for (task, _), case in self._facts.cases.items() if task == code)
+        cases = (self.holding(code, scope).case for scope in self.scopes_of(code))
         return [fact for case in cases for fact in case.all_of(Acknowledgement)]
 
     def _refreshing(self, code: str, scope: Scope) -> list[Case]:
         """Return the cases whose task refreshes this one here, where the syllabus says so (R3.5)."""
         task = self.frame.tasks[code]
-        return [
-            case
-            for case in self._facts.cases.values()
-            if any(code in terms.refreshes for terms in case.task.terms)
-            and scope in serving_scopes(task, case.scope, (scope,))
-        ]
+        cases = [case for key, case in self._facts.cases.items() if code in self._refreshed_by(key[0])]
+        return [case for case in cases if scope in serving_scopes(task, case.scope, (scope,))]
+
+    def _refreshed_by(self, code: str) -> frozenset[str]:
+        """Return the tasks that a task refreshes, by any of its terms."""
+        found = self._refreshed.get(code)
+        if found is None:
+            refreshes = (other for terms in self.frame.tasks[code].terms for other in terms.refreshes)
+            found = self._refreshed[code] = frozenset(refreshes)
+        return found
 
     def _is_held_elsewhere(self, task: str, scope: Scope, moment: datetime) -> bool:
         """Whether the task is held at another line or machine, so that this one is a conversion (R12)."""
         if self.frame.tasks[task].scope_kind is ScopeKind.SITE:
             return False
-        return any(
-            code == task and at != scope and self._holds(self.holding(code, at), moment)
-            for code, at in self._facts.cases
-        )
+        others = (at for at in self.scopes_of(task) if at != scope)
+        return any(self._holds(self.holding(task, at), moment) for at in others)
 
     @staticmethod
     def _holds(held: Holding, moment: datetime) -> bool:
         signoff = held.governing_at(moment)
         return signoff is not None and signoff.holds_at(moment) and withdrawn_at(held, moment) is None
+
+
+def _scopes_by_task(keys: Iterable[Key]) -> dict[str, tuple[Scope, ...]]:
+    found: dict[str, tuple[Scope, ...]] = {}
+    for task, scope in sorted(keys):
+        found[task] = (*found.get(task, ()), scope)
+    return found

@@ -26,7 +26,7 @@ class Reason:
 
 def reason(rule: str, code: str, **params: object) -> Reason:
     """Return a reason with its parameters as text, in order of their names."""
-    return Reason(rule, code, tuple((name, str(params[name])) for name in sorted(params)))
+    return Reason(rule, code, tuple([(name, str(value)) for name, value in sorted(params.items())]))
 
 
 @dataclass(frozen=True, slots=True)

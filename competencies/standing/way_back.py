@@ -1,8 +1,9 @@
 """The way back: what has to be done, in order, until the person counts again (R3.4, R3.5, R4, R6). Pure."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import chain
 
 from competencies.standing.facts import Scope
 from competencies.standing.timeline import Step
@@ -33,30 +34,33 @@ def own_steps(remedies: Iterable[Remedy], task: str, scope: Scope, *, is_critica
     wanted: dict[Need, int] = {}
     for remedy in remedies:
         wanted[remedy.need] = max(wanted.get(remedy.need, 0), remedy.runs)
-    signature = (Step("second_signature", task, scope),) if is_critical else ()
-    steps: list[Step] = []
-    if Need.LIFTING in wanted:
-        steps.append(Step("lifting", task, scope))
-    if Need.FULL in wanted:
-        return (*steps, *_runs(wanted[Need.FULL], task, scope), Step("assessment", task, scope), *signature)
-    if Need.REVERIFICATION in wanted:
-        steps.append(Step("reverification", task, scope))
-    if Need.DELTA in wanted:
-        return (*steps, *_runs(wanted[Need.DELTA], task, scope), Step("delta", task, scope), *signature)
+    if not wanted:
+        return ()
+    judged = Need.FULL if Need.FULL in wanted else Need.DELTA
+    decisions = (Need.LIFTING,) if judged is Need.FULL and judged in wanted else (Need.LIFTING, Need.REVERIFICATION)
+    steps = [Step(need.value, task, scope) for need in decisions if need in wanted]
+    if judged not in wanted:
+        return (*steps, *_small_steps(wanted, task, scope))
+    steps += _runs(wanted[judged], task, scope)
+    steps.append(Step("assessment" if judged is Need.FULL else "delta", task, scope))
+    return (*steps, Step("second_signature", task, scope)) if is_critical else tuple(steps)
+
+
+def _small_steps(wanted: Mapping[Need, int], task: str, scope: Scope) -> Iterator[Step]:
+    """Yield the steps that need no judgement of criteria."""
     if Need.SIGNATURE in wanted:
-        steps.append(Step("second_signature", task, scope))
+        yield Step("second_signature", task, scope)
     if Need.ACKNOWLEDGEMENT in wanted:
-        steps.append(Step("acknowledgement", task, scope))
-    return (*steps, *_runs(wanted.get(Need.RUN, 0), task, scope))
+        yield Step("acknowledgement", task, scope)
+    yield from _runs(wanted.get(Need.RUN, 0), task, scope)
 
 
 def in_order(prerequisites: Iterable[Sequence[Step]], own: Sequence[Step]) -> tuple[Step, ...]:
     """Return all steps, those on prerequisites first, each once (R3.6)."""
-    seen: dict[Step, None] = {}
-    for steps in prerequisites:
-        seen.update(dict.fromkeys(steps))
-    seen.update(dict.fromkeys(own))
-    return tuple(seen)
+    sources = [steps for steps in (*prerequisites, own) if steps]
+    if len(sources) <= 1:
+        return tuple(sources[0]) if sources else ()
+    return tuple(dict.fromkeys(chain.from_iterable(sources)))
 
 
 def _runs(count: int, task: str, scope: Scope) -> tuple[Step, ...]:
