@@ -1,14 +1,19 @@
-"""Puts the actor on the request, and the plant's time zone and language in force."""
+"""Puts the actor on the request, the plant's time zone and language in force, and says when nothing can be signed."""
 
+import logging
 import zoneinfo
 from collections.abc import Callable
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
 from django.utils import timezone, translation
 
+from competencies.ledger.guards import LedgerGuardError
 from competencies.models import User
 from competencies.permissions import Actor, actor_of, person_of
+
+logger = logging.getLogger(__name__)
 
 
 class ActorRequest(HttpRequest):
@@ -37,3 +42,22 @@ class ActorMiddleware:
         with timezone.override(zone), translation.override(language):
             request.actor = actor_of(user, person, on=timezone.localdate())  # type: ignore[attr-defined]
             return self.get_response(request)
+
+
+class LedgerClosedMiddleware:
+    """Answers 503, in words, while a guard of the ledger is missing: nothing was signed, and nothing can be."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        """Keep the next layer."""
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        """Serve the request."""
+        return self.get_response(request)
+
+    def process_exception(self, request: HttpRequest, exception: Exception) -> HttpResponse | None:
+        """Show the page for a closed ledger; every other fault goes its own way."""
+        if not isinstance(exception, LedgerGuardError):
+            return None
+        logger.critical("The ledger is closed: %s", exception)
+        return render(request, "503.html", status=503)

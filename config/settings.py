@@ -53,6 +53,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "competencies.middleware.ActorMiddleware",
+    "competencies.middleware.LedgerClosedMiddleware",
     "axes.middleware.AxesMiddleware",
 ]
 
