@@ -57,6 +57,20 @@ def decode(raw: bytes) -> Body:
     return body
 
 
+def parse(raw: bytes) -> Body:
+    """Return the body that stored bytes hold, quickly: whether they are the true bytes is the verification's task.
+
+    Raises CanonicalError when they hold none.
+    """
+    try:
+        body = json.loads(raw)
+    except (ValueError, RecursionError) as error:
+        raise CanonicalError(f"not a body: {error}") from error
+    if not isinstance(body, dict):
+        raise CanonicalError("not a body")
+    return body
+
+
 def entry_hash(raw: bytes) -> bytes:
     """Return SHA-256(0x00 || raw), 32 bytes: the link of the chain and the leaf of the tree in one."""
     return hashlib.sha256(LEAF_PREFIX + raw).digest()

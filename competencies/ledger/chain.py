@@ -1,8 +1,6 @@
 """Follows the chain of entries from the first one and stops at the first that does not fit. Pure."""
 
-import json
-
-from competencies.ledger.canonical import FIRST_PREV, Body, entry_hash
+from competencies.ledger.canonical import FIRST_PREV, Body, CanonicalError, entry_hash, parse
 from competencies.ledger.merkle import Accumulator
 from competencies.ledger.schema import SchemaError, check_keys
 
@@ -50,9 +48,8 @@ class Chain:
 
 def _read(seq: int, raw: bytes) -> Body:
     try:
-        body = json.loads(raw)
+        body = parse(raw)
         check_keys(body)
-    except (ValueError, AttributeError) as error:
-        kind = "keys" if isinstance(error, SchemaError) else "bytes"
-        raise ChainError(seq, f"its {kind} do not fit ({error})") from error
-    return dict(body)
+    except (CanonicalError, SchemaError) as error:
+        raise ChainError(seq, f"its body does not fit ({error})") from error
+    return body

@@ -42,13 +42,13 @@ class Whole:
 
     def write(self, value: object) -> Json:
         """Return the number."""
-        if isinstance(value, bool) or not isinstance(value, int) or not self.least <= value <= WHOLE_MAX:
-            raise FieldError(f"a whole number from {self.least}, not {value!r}")
-        return value
+        return self.read(value)
 
-    def read(self, raw: Json) -> int:
+    def read(self, raw: object) -> int:
         """Return the number."""
-        return int(str(self.write(raw)))
+        if isinstance(raw, bool) or not isinstance(raw, int) or not self.least <= raw <= WHOLE_MAX:
+            raise FieldError(f"a whole number from {self.least}, not {raw!r}")
+        return raw
 
 
 @dataclass(frozen=True)

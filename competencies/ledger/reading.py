@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import MISSING, fields
 from typing import Any, Final
 
-from competencies.ledger.canonical import Body, commitment, decode
+from competencies.ledger.canonical import Body, commitment, decode, parse
 from competencies.ledger.schema import kind_of, read_body, read_field
 from competencies.models import Detached, LedgerEntry
 from competencies.standing import facts
@@ -45,11 +45,20 @@ OWN_FIELDS: Final = {
     kind: tuple((field.name, KEYS.get(field.name, field.name)) for field in fields(fact) if field.name != "by")
     for kind, fact in FACTS.items()
 }
+# A body leaves out what is not known: None for each field that has no default of its own.
+ABSENT: Final = {
+    kind: {
+        field.name: None
+        for field in fields(fact)
+        if field.default is MISSING and field.default_factory is MISSING and field.name != "by"
+    }
+    for kind, fact in FACTS.items()
+}
 
 
 def facts_of(entries: Iterable[LedgerEntry]) -> list[Fact]:
     """Return the facts that the entries tell, in the order given; entries that the rule does not read are left out."""
-    return [fact for entry in entries if (fact := fact_of(decode(bytes(entry.body)))) is not None]
+    return [fact for entry in entries if (fact := fact_of(parse(bytes(entry.body)))) is not None]
 
 
 def fact_of(body: Body) -> Fact | None:
@@ -59,7 +68,7 @@ def fact_of(body: Body) -> Fact | None:
         return None
     values = {name: read_field(kind, key, body[key]) for name, key in OWN_FIELDS[kind] if key in body}
     by = body.get("by", body.get("actor"))
-    return FACTS[kind](**{**_absent(kind), **values}, by=by)
+    return FACTS[kind](**{**ABSENT[kind], **values}, by=by)
 
 
 def fields_of(fact: Fact) -> tuple[EntryKind, dict[str, Any]]:
@@ -93,12 +102,3 @@ def opened(digests: Collection[str]) -> Mapping[str, str]:
 
 def _is_empty(value: object) -> bool:
     return value is None or value in ("", SITE)
-
-
-def _absent(kind: EntryKind) -> dict[str, Any]:
-    """Return None for each field of the kind without a default: a body leaves out what is not known."""
-    return {
-        field.name: None
-        for field in fields(FACTS[kind])
-        if field.default is MISSING and field.default_factory is MISSING and field.name != "by"
-    }

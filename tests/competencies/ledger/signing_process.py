@@ -44,4 +44,5 @@ def main(plant_id, person, seconds, token):
     json.dump({"places": places, "took": took, "failures": failures}, sys.stdout)
 
 
-main(int(sys.argv[1]), int(sys.argv[2]), float(sys.argv[3]), sys.argv[4])
+if __name__ == "__main__":
+    main(int(sys.argv[1]), int(sys.argv[2]), float(sys.argv[3]), sys.argv[4])
