@@ -1,7 +1,7 @@
 """`manage.py import_syllabus FILE`: show what a syllabus file would change, and take it with `--apply`."""
 
 import sys
-from argparse import ArgumentParser
+from argparse import ArgumentParser, ArgumentTypeError
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -104,7 +104,10 @@ class Command(BaseCommand):
 
 
 def _day(text: str) -> date:
-    return date.fromisoformat(text)
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise ArgumentTypeError("a day such as 2026-01-31 was expected") from None
 
 
 def _the_plant(code: str | None) -> Plant:
