@@ -1,7 +1,7 @@
 """Taking people from a spreadsheet: those who are new, and what changed about those who are here."""
 
 import zoneinfo
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from competencies.importing.people import PersonRow
 from competencies.ledger.writer import writing
 from competencies.models import Area, Authority, Crew, Person, Plant
+from competencies.models.people import new_person_number
 from competencies.operations.pins import Signer
 from competencies.operations.rights import Grant, grant_authority, record_employment
 
@@ -29,10 +30,18 @@ class PeopleResult:
 
 
 @writing()
-def import_people(*, plant: Plant, rows: Sequence[PersonRow], by: Signer, now: datetime) -> PeopleResult:
+def import_people(
+    *,
+    plant: Plant,
+    rows: Sequence[PersonRow],
+    by: Signer,
+    now: datetime,
+    new_number: Callable[[], int] = new_person_number,
+) -> PeopleResult:
     """Create or update the people of a file: all of them or none. The same file a second time changes nothing.
 
     An empty cell leaves what the plant has. Roles are only ever added here; they are ended on the person's page.
+    `new_number` gives each new person a number.
 
     Raises
     ------
@@ -40,7 +49,7 @@ def import_people(*, plant: Plant, rows: Sequence[PersonRow], by: Signer, now: d
         When a new person has no first working day, or an area or crew has gone since the file was read.
 
     """
-    taking = _Taking(plant, by, now)
+    taking = _Taking(plant, by, now, new_number)
     for row in rows:
         taking.take(row)
     return PeopleResult(
@@ -51,10 +60,11 @@ def import_people(*, plant: Plant, rows: Sequence[PersonRow], by: Signer, now: d
 class _Taking:
     """Takes row after row, and counts."""
 
-    def __init__(self, plant: Plant, by: Signer, now: datetime) -> None:
+    def __init__(self, plant: Plant, by: Signer, now: datetime, new_number: Callable[[], int]) -> None:
         self.plant = plant
         self.by = by
         self.now = now
+        self.new_number = new_number
         self.today = now.astimezone(zoneinfo.ZoneInfo(plant.timezone)).date()
         self.areas = {area.code: area for area in Area.objects.filter(plant=plant)}
         self.crews = {crew.code: crew for crew in Crew.objects.filter(plant=plant)}
@@ -86,6 +96,7 @@ class _Taking:
             message = _("Row %(row)s: a new person needs a first working day.")
             raise PeopleError(message % {"row": row.row})
         person = Person.objects.create(
+            id=self.new_number(),
             plant=self.plant,
             works_number=row.works_number,
             name=row.name,

@@ -1,0 +1,86 @@
+"""The place itself, from the files in seed_fixtures: plant, shifts, crews, syllabus, pathway, stations."""
+
+from collections.abc import Mapping
+from datetime import date, datetime, time, timedelta
+from pathlib import Path
+from typing import Any
+
+import yaml
+from django.conf import settings
+
+from competencies.importing.people import KnownPlant
+from competencies.importing.syllabus import NO_SYLLABUS, SyllabusFile
+from competencies.importing.syllabus_file import read_syllabus_bytes
+from competencies.models import Crew, Line, Machine, Plant, Shift, Station, Task
+from competencies.operations.framework import PolicyChange, set_policy
+from competencies.operations.pins import Signer
+from competencies.operations.syllabus import SyllabusDecision, import_syllabus
+from competencies.queries.syllabus import current_syllabus
+
+FIXTURES = Path(settings.BASE_DIR) / "seed_fixtures"
+SYLLABUS_FILES = ("syllabus.yaml", "pathway.yaml")
+# The procedures were there before the record was begun.
+PROCEDURES_OLD = timedelta(days=300)
+
+
+def plant_file() -> Mapping[str, Any]:
+    """Return what plant.yaml says."""
+    content: Mapping[str, Any] = yaml.safe_load((FIXTURES / "plant.yaml").read_text(encoding="utf-8"))
+    return content
+
+
+def make_plant(content: Mapping[str, Any]) -> Plant:
+    """Return the plant with its shifts and crews."""
+    plant = Plant.objects.create(**content["plant"])
+    for shift in content["shifts"]:
+        times = {name: time.fromisoformat(shift[name]) for name in ("starts", "ends")}
+        Shift.objects.create(plant=plant, name=shift["name"], title=shift["title"], **times)
+    for crew in content["crews"]:
+        Crew.objects.create(plant=plant, code=crew["code"], title=crew["title"])
+    return plant
+
+
+def make_stations(plant: Plant, content: Mapping[str, Any]) -> None:
+    """Set what must be manned on each line; lines and tasks stand already."""
+    lines = {line.code: line for line in Line.objects.filter(plant=plant)}
+    tasks = {task.code: task for task in Task.objects.filter(plant=plant)}
+    machines = {
+        (machine.line.code, machine.code): machine
+        for machine in Machine.objects.filter(line__plant=plant).select_related("line")
+    }
+    Station.objects.bulk_create(
+        Station(
+            line=lines[row["line"]],
+            task=tasks[row["task"]],
+            machine=machines[row["line"], row["machine"]] if "machine" in row else None,
+            needed=row.get("needed", 1),
+        )
+        for row in content["stations"]
+    )
+
+
+def known_before(content: Mapping[str, Any]) -> KnownPlant:
+    """Return the crews and areas of the files: what a list of people names, before anything is in the database."""
+    syllabus = _read_syllabus(SYLLABUS_FILES[0], NO_SYLLABUS)
+    return KnownPlant(
+        crews=frozenset(crew["code"] for crew in content["crews"]),
+        areas=frozenset(area.code for area in syllabus.areas),
+    )
+
+
+def _read_syllabus(name: str, current: SyllabusFile) -> SyllabusFile:
+    return read_syllabus_bytes((FIXTURES / name).read_bytes(), name, current=current)
+
+
+def take_syllabus(plant: Plant, by: Signer, on: date, now: datetime) -> None:
+    """Take the tasks and the pathway from their files, in force since before the record was begun."""
+    for name in SYLLABUS_FILES:
+        file = _read_syllabus(name, current_syllabus(plant))
+        decision = SyllabusDecision(file=file, effective_on=on - PROCEDURES_OLD)
+        import_syllabus(plant=plant, decision=decision, by=by, now=now)
+
+
+def take_policy(plant: Plant, by: Signer, on: date, now: datetime) -> None:
+    """Settle what differs from the trade's usual figures: no log is kept of every performance, so none goes stale."""
+    change = PolicyChange(effective_on=on - PROCEDURES_OLD, settings={"recency_days": None})
+    set_policy(plant=plant, change=change, signer=by, now=now)

@@ -1,0 +1,68 @@
+"""Readings as two people would have taken them: near the target, the learner's further off than the other's."""
+
+from collections.abc import Iterable
+from decimal import Decimal
+from random import Random
+
+from competencies.models import Reading
+from competencies.operations.runs import PairedReading
+
+# How far apart two practised people read, as a part of what may lie between them.
+STEADY, UNSTEADY = 0.25, 0.6
+
+
+def paired_readings(readings: Iterable[Reading], chance: Random, *, steady: bool) -> list[PairedReading]:
+    """Return a pair for each reading that is a number; those in words are left to the criteria."""
+    return [_pair(reading, chance, STEADY if steady else UNSTEADY) for reading in readings if _middle(reading)]
+
+
+def _pair(reading: Reading, chance: Random, unsteadiness: float) -> PairedReading:
+    middle = _middle(reading) or Decimal(0)
+    apart = float(_apart(reading, middle))
+    seen = float(middle) + chance.gauss(0, apart / 2)
+    assessor = _written(reading, seen)
+    trainee = _written(reading, seen + chance.gauss(0, apart * unsteadiness))
+    return PairedReading(
+        number=reading.number, unit=reading.unit, trainee=trainee, assessor=assessor, met=_fits(reading, assessor)
+    )
+
+
+def _middle(reading: Reading) -> Decimal | None:
+    """Return the value that is most often read: the target, else between or well inside the limits."""
+    if reading.target is not None:
+        return reading.target
+    if reading.low is not None and reading.high is not None:
+        return (reading.low + reading.high) / 2
+    if reading.high is not None:
+        return reading.high * Decimal("0.6")
+    return reading.low * Decimal("1.2") if reading.low is not None else None
+
+
+def _apart(reading: Reading, middle: Decimal) -> Decimal:
+    """Return what may lie between two people's readings: zero where the limits leave no room."""
+    limits = [limit for limit in (reading.low, reading.high) if limit is not None]
+    room = min((abs(limit - middle) for limit in limits), default=abs(middle) / 20)
+    tolerance = reading.paired_tolerance if reading.paired_tolerance is not None else room / 3
+    return min(tolerance, room)
+
+
+def _written(reading: Reading, value: float) -> Decimal:
+    """Return the value within the limits, with as many decimals as the limits have and one more where one may be."""
+    figures = [figure for figure in (reading.target, reading.low, reading.high, reading.paired_tolerance) if figure]
+    places = max((_places(figure) for figure in figures), default=0)
+    written = round(Decimal(str(value)), places)
+    if reading.low is not None:
+        written = max(written, reading.low.normalize())
+    if reading.high is not None:
+        written = min(written, reading.high.normalize())
+    return Decimal(f"{written:f}")
+
+
+def _places(figure: Decimal) -> int:
+    exponent = figure.normalize().as_tuple().exponent
+    return max(0, -exponent) if isinstance(exponent, int) else 0
+
+
+def _fits(reading: Reading, value: Decimal) -> bool:
+    above = reading.low is None or value >= reading.low
+    return above and (reading.high is None or value <= reading.high)
