@@ -7,10 +7,11 @@ calculation does not accept it, when a formula refuses it, or when a slip would 
 
 import hashlib
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from assessments.calculations import calculation
+from assessments.calculations import UnknownCalculationError, calculation
 from assessments.calculations.frame import Calculation, Given, Givens, Measured, Slip
 from assessments.notation import Line, Look, Scope, equation, math_element
 from assessments.vocabulary import AnswerKind, Value
@@ -68,6 +69,20 @@ class Problem:
     def unit(self) -> str:
         """Return the unit of the answer; empty for whole numbers, digits, dates and choices."""
         return self.calculation.answer.unit
+
+    @property
+    def stated_answer(self) -> str:
+        """Return the right answer with its unit, as it is kept with a typed one."""
+        return f"{self.answer_shown} {self.unit}".strip()
+
+    @property
+    def stated_givens(self) -> dict[str, str]:
+        """Return what is given, in its words and with its unit, as it is kept with a typed answer."""
+        stated = {}
+        for given in self.calculation.givens:
+            unit = given.unit if isinstance(given, Measured) else ""
+            stated[given.says] = f"{given.show(self.givens[given.name])} {unit}".strip()
+        return stated
 
     def slip_value(self, *slips: Slip) -> Value:
         """Return what the working gives when these slips are made.
@@ -162,6 +177,16 @@ def problem(code: str, seed: int) -> Problem:
         if _is_fit(candidate):
             return candidate
     raise NoProblemError(f"{code} made no problem of seed {seed}.")
+
+
+def problem_again(code: str, seed: int, *, stated_givens: Mapping[str, str], stated_answer: str) -> Problem | None:
+    """Return the problem that was once made of a seed, or None when the calculation has changed since."""
+    try:
+        made = problem(code, seed)
+    except (UnknownCalculationError, NoProblemError):
+        return None
+    is_same = made.stated_givens == stated_givens and made.stated_answer == stated_answer
+    return made if is_same else None
 
 
 def _drawn(given: Given, source: str) -> Value:

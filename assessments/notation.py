@@ -406,6 +406,6 @@ def equation(line: Line, look: Look) -> str:
     return _row(line.symbol_printed(look) + _operator("=", look) + line.body.printed(look), look)
 
 
-def math_element(inside: str) -> str:
-    """Return presentation MathML ready for a page."""
-    return f'<math xmlns="http://www.w3.org/1998/Math/MathML" display="block">{inside}</math>'
+def math_element(inside: str, *, display: str = "block") -> str:
+    """Return presentation MathML ready for a page, on a line of its own or "inline"."""
+    return f'<math xmlns="http://www.w3.org/1998/Math/MathML" display="{display}">{inside}</math>'

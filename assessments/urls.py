@@ -1,6 +1,19 @@
 """Addresses of the app."""
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path
+
+from assessments.views import checks, practice
 
 app_name = "assessments"
-urlpatterns: list[URLPattern] = []
+urlpatterns: list[URLPattern] = [
+    path("practice/", practice.practice_index, name="practice-list"),
+    path("practice/answers/<int:attempt_id>/", practice.practice_mark, name="practice-mark"),
+    path("practice/<str:code>/", practice.practice_next, name="practice-next"),
+    path("practice/<str:code>/<int:seed>/", practice.practice_problem, name="practice-problem"),
+    path("checks/", checks.check_list, name="check-list"),
+    path("checks/open/", checks.check_open, name="check-open"),
+    path("checks/<int:sitting_id>/", checks.check, name="check"),
+    path("checks/<int:sitting_id>/start/", checks.check_start, name="check-start"),
+    path("checks/<int:sitting_id>/sit/", checks.check_sit, name="check-sit"),
+    path("checks/<int:sitting_id>/call-off/", checks.check_call_off, name="check-call-off"),
+]

@@ -57,7 +57,7 @@ BY_WEIGHT = Calculation(
     ),
     valid_for=_("both strengths by weight"),
     sources=("MASS-BALANCE",),
-    cautions=(cautions.CAUSTIC, cautions.BEYOND_RULES),
+    cautions=(cautions.CAUSTIC,),
 )
 
 _batch_l = Measured("V_2", name="batch", says=_("liquor to make"), unit="L", low=400, high=2000, resolution=10)
@@ -111,6 +111,6 @@ BY_VOLUME = Calculation(
     ),
     valid_for=_("target by weight per volume, concentrate by weight"),
     sources=("MASS-BALANCE",),
-    cautions=(cautions.CAUSTIC, cautions.BEYOND_RULES),
+    cautions=(cautions.CAUSTIC,),
     accepts=_fits_the_drum,
 )

@@ -177,6 +177,7 @@ class Calculation:
     kind: AnswerKind = AnswerKind.QUANTITY
     options: tuple[str, ...] = ()
     must_use_unit: bool = False
+    may_be_negative: bool = False
     relative_spread: float = 0.0
     accepts: Callable[[Givens], bool] = lambda givens: True
 

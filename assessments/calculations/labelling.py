@@ -41,6 +41,7 @@ DEVIATION = Calculation(
     ),
     valid_for=_("heights from the base of an upright container"),
     sources=("PLANT",),
+    may_be_negative=True,
     cautions=(cautions.MACHINE, cautions.GLASS),
 )
 SKEW = Calculation(
@@ -66,6 +67,7 @@ SKEW = Calculation(
     ),
     valid_for=_("heights from the base of an upright container"),
     sources=("PLANT",),
+    may_be_negative=True,
     cautions=(cautions.MACHINE, cautions.GLASS),
 )
 
@@ -96,6 +98,7 @@ ANGLE = Calculation(
     ),
     valid_for=_("the width along the surface, not across the bottle"),
     sources=("GEOMETRY",),
+    may_be_negative=True,
     cautions=(cautions.MACHINE, cautions.GLASS),
 )
 

@@ -106,7 +106,7 @@ def test_bad_input_exits_2_with_a_message(arguments, message):
 
 def test_bad_input_leaves_the_program_with_2_and_no_traceback():
     command = [sys.executable, settings.BASE_DIR / "manage.py", "work", "C03", "mash=65"]
-    finished = subprocess.run(command, capture_output=True, text=True, check=False)  # noqa: S603 - our own program
+    finished = subprocess.run(command, capture_output=True, text=True, check=False)
 
     assert finished.returncode == 2
     assert "Traceback" not in finished.stderr

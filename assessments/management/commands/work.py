@@ -6,6 +6,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from assessments.calculations import calculations, for_framework_code
+from assessments.calculations.cautions import BEYOND_RULES
 from assessments.calculations.frame import Calculation, Given, Measured
 from assessments.generation import Problem
 from assessments.given_values import GivenValueError, read_givens, usual_value
@@ -123,7 +124,7 @@ def worked(problem: Problem) -> dict[str, object]:
         ],
         "valid_for": kind.valid_for,
         "source": [str(reference) for reference in kind.references],
-        "cautions": list(kind.cautions),
+        "cautions": [*kind.cautions, BEYOND_RULES] if kind.cautions else [],
     }
 
 

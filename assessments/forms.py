@@ -1,0 +1,179 @@
+"""The forms of practice and of checks."""
+
+import uuid
+from typing import Any
+
+from crispy_forms.helper import FormHelper
+from crispy_forms.layout import Layout, Row, Submit
+from django import forms
+from django.core import signing
+from django.db.models import QuerySet
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from assessments.generation import Problem
+from assessments.marking import Mark, mark
+from assessments.models import TYPED_LENGTH
+from assessments.queries import CheckAsked
+from assessments.reader import UnreadableError, read_quantity
+from assessments.vocabulary import AnswerKind
+from competencies.models import Person
+
+SHOWN_SALT = "assessments.shown"
+#: Longer than this is no working time: the phone lay in a pocket.
+LONGEST_SECONDS = 60 * 60
+#: The units offered beside the answer, whatever is asked, so that the list does not give the right one away.
+EVERYDAY_UNITS = (
+    "°C", "°F", "bar", "kPa", "psi", "L", "hL", "mL", "kg", "g", "g/L", "%", "% vol", "°P", "mm", "°", "h", "min",
+    "units/h", "PU",
+)  # fmt: skip
+_HELP = {
+    AnswerKind.QUANTITY: gettext_lazy("A number with its unit. Comma or point, both will do."),
+    AnswerKind.WHOLE: gettext_lazy("A whole number."),
+    AnswerKind.DIGIT: gettext_lazy("One digit."),
+    AnswerKind.DATE: gettext_lazy("Year-month-day, like 2026-02-28, or day, month, year, like 28 Feb 2026."),
+}
+
+
+class AnswerForm(forms.Form):
+    """One answer to one problem; `mark` is what became of it once the form is valid.
+
+    What cannot be read, or can be read two ways, is asked about at the field and is not marked. With `is_check` a
+    missing unit is asked about too, so that nobody loses a check over it.
+    """
+
+    answer = forms.CharField(label=gettext_lazy("Your answer"), max_length=TYPED_LENGTH)
+    shown = forms.CharField(widget=forms.HiddenInput, required=False)
+
+    def __init__(self, *args: Any, problem: Problem, is_check: bool = False, **kwargs: Any) -> None:  # noqa: ANN401 - Django's own
+        """Fit the fields to what the problem asks for."""
+        super().__init__(*args, **kwargs)
+        self.problem, self.is_check = problem, is_check
+        kind = problem.calculation.kind
+        self.mark: Mark | None = None
+        if kind is AnswerKind.CHOICE:
+            options = [(option, _(option)) for option in problem.calculation.options]
+            self.fields["answer"] = forms.ChoiceField(
+                label=_("Your answer"), choices=options, widget=forms.RadioSelect
+            )
+        else:
+            self.fields["answer"].help_text = _HELP[kind]
+            self.fields["answer"].widget = forms.TextInput(attrs=self._keys(kind))
+        if kind is AnswerKind.QUANTITY:
+            units = [("", _("as typed")), *((unit, unit) for unit in units_offered(problem))]
+            self.fields["unit"] = forms.ChoiceField(label=_("Unit"), required=False, choices=units)
+
+    def _keys(self, kind: AnswerKind) -> dict[str, str]:
+        # A phone's number keys have no minus and no letters: where those are needed, all keys are shown.
+        numeric = kind in {AnswerKind.WHOLE, AnswerKind.DIGIT}
+        decimal = kind is AnswerKind.QUANTITY and not self.problem.calculation.may_be_negative
+        keys = "numeric" if numeric else "decimal" if decimal else "text"
+        return {"inputmode": keys, "autocomplete": "off", "class": "answer", "spellcheck": "false"}
+
+    def clean(self) -> dict[str, Any]:
+        """Read and mark the answer; what cannot be read becomes an error at the field."""
+        cleaned: dict[str, Any] = super().clean() or self.cleaned_data
+        if "answer" not in cleaned:
+            return cleaned
+        typed = self._with_unit(cleaned["answer"], cleaned.get("unit") or "")
+        self.mark = mark(self.problem, typed)
+        if not self.mark.verdict.is_read:
+            self.add_error("answer", _(self.mark.message) % dict(self.mark.params))
+        elif self.is_check and self.mark.unit_missing:
+            self.add_error("unit", _("Choose the unit, or type it after the number."))
+        cleaned["typed"] = typed
+        return cleaned
+
+    def _with_unit(self, answer: str, unit: str) -> str:
+        if not unit:
+            return answer
+        try:
+            has_unit = read_quantity(answer).unit is not None
+        except UnreadableError:
+            return answer
+        return answer if has_unit else f"{answer} {unit}"
+
+    @property
+    def helper(self) -> FormHelper:
+        """Return how the fields are laid out."""
+        helper = FormHelper()
+        fields = Row("answer", "unit") if "unit" in self.fields else "answer"
+        helper.layout = Layout(fields, "shown")
+        helper.add_input(Submit("", _("Answer")))
+        return helper
+
+
+class PracticeForm(AnswerForm):
+    """An answer in practice; `shown` carries, signed, when the problem was shown and the token of that showing."""
+
+    def showing(self, *, now: float) -> tuple[uuid.UUID, int | None]:
+        """Return the token of this showing, and the seconds since, where they can be trusted."""
+        try:
+            token, at = signing.loads(self.cleaned_data["shown"], salt=SHOWN_SALT)
+            return uuid.UUID(token), self._seconds(now - float(at))
+        except (signing.BadSignature, ValueError, TypeError):
+            return uuid.uuid4(), None
+
+    def _seconds(self, passed: float) -> int | None:
+        return int(passed) if 0 <= passed <= LONGEST_SECONDS else None
+
+
+def shown_mark(*, now: float) -> str:
+    """Return the signed mark of one showing of a problem."""
+    return signing.dumps([str(uuid.uuid4()), now], salt=SHOWN_SALT)
+
+
+def units_offered(problem: Problem) -> list[str]:
+    """Return the units to choose from: the everyday ones, and the one asked for where it is none of them."""
+    return [*EVERYDAY_UNITS, *([problem.unit] if problem.unit not in EVERYDAY_UNITS else [])]
+
+
+class PersonField(forms.ModelChoiceField):  # type: ignore[type-arg]  # generic in the stubs alone
+    """A person by name and employee number."""
+
+    def label_from_instance(self, obj: Person) -> str:
+        """Return name and number, since names repeat."""
+        return f"{obj.name} ({obj.works_number})"
+
+
+class OpenCheckForm(forms.Form):
+    """Who takes a check of what, and the PIN of whoever opens it."""
+
+    person = PersonField(Person.objects.none(), label=gettext_lazy("Who takes the check"))
+    calculation = forms.ChoiceField(label=gettext_lazy("Calculation"))
+    pin = forms.CharField(
+        label=gettext_lazy("Your PIN"),
+        max_length=12,
+        help_text=gettext_lazy("You answer for it that nobody helps."),
+        widget=forms.PasswordInput(attrs={"inputmode": "numeric", "autocomplete": "off", "class": "pin"}),
+    )
+
+    def __init__(self, *args: Any, people: QuerySet[Person], asked: list[CheckAsked], **kwargs: Any) -> None:  # noqa: ANN401 - Django's own
+        """Offer the people and the calculations that the plant's tasks ask for."""
+        super().__init__(*args, **kwargs)
+        self.asked = {each.calculation: each for each in asked}
+        offered = [("", "---------"), *((each.calculation, _label(each)) for each in asked)]
+        self.fields["person"] = PersonField(people, label=_("Who takes the check"))
+        self.fields["calculation"] = forms.ChoiceField(label=_("Calculation"), choices=offered)
+
+    def check_asked(self) -> CheckAsked:
+        """Return what the chosen check asks."""
+        return self.asked[self.cleaned_data["calculation"]]
+
+    @property
+    def helper(self) -> FormHelper:
+        """Return how the fields are laid out."""
+        helper = FormHelper()
+        helper.layout = Layout("person", "calculation", "pin")
+        helper.add_input(Submit("", _("Open the check")))
+        return helper
+
+
+def _label(asked: CheckAsked) -> str:
+    words = _("%(code)s %(title)s: %(problems)s problems, %(needed)s right to pass")
+    return words % {
+        "code": asked.calculation,
+        "title": _(asked.title),
+        "problems": asked.problems,
+        "needed": asked.pass_mark,
+    }

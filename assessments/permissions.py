@@ -1,0 +1,19 @@
+"""Who may take part in a check, and who may read it."""
+
+from assessments.models import CheckSitting
+from competencies.permissions import Actor, may_open_check, may_see_person
+
+
+def may_sit_check(actor: Actor, sitting: CheckSitting) -> bool:
+    """Whether it is the trainee on their own phone, or on the tablet of whoever opened the check."""
+    return actor.person is not None and actor.person in (sitting.trainee, sitting.opened_by)
+
+
+def may_see_check(actor: Actor, sitting: CheckSitting) -> bool:
+    """Whether it is the trainee, or one who may see the trainee's page."""
+    return may_see_person(actor, sitting.trainee)
+
+
+def may_call_off_check(actor: Actor, sitting: CheckSitting) -> bool:
+    """Whoever may open a check in the trainee's plant, save the trainee."""
+    return may_open_check(actor) and actor.plant == sitting.plant and actor.person != sitting.trainee
