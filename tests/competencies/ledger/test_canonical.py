@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from competencies.ledger.canonical import CanonicalError, commitment, decode, encode, entry_hash
+from competencies.ledger.canonical import CanonicalError, commitment, decode, encode, entry_hash, parse
 from competencies.ledger.chain import Chain
 from competencies.ledger.schema import read_body, write_field
 from competencies.models import LedgerEntry
@@ -121,6 +121,12 @@ def test_a_body_without_its_format_is_refused():
 def test_bytes_written_in_another_way_are_refused(raw):
     with pytest.raises(CanonicalError):
         decode(raw)
+
+
+@pytest.mark.parametrize("raw", [b"", b"[1]", b"{", b"\xff"])
+def test_bytes_that_hold_no_body_are_not_parsed(raw):
+    with pytest.raises(CanonicalError):
+        parse(raw)
 
 
 def test_the_hash_is_sha_256_of_a_zero_byte_and_the_bytes():

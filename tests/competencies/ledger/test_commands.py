@@ -3,6 +3,7 @@
 import pytest
 from django.core.management import CommandError, call_command
 
+from competencies.ledger import indexing
 from competencies.models import LedgerAnchor, LedgerEntry, LedgerIndex
 from tests.ledger_reset import owner_at_work
 
@@ -57,6 +58,15 @@ def test_rebuild_index_makes_the_same_rows_again(five_runs, capsys):
 
     assert lines(capsys) == ["5 entries indexed"]
     assert list(LedgerIndex.objects.order_by("pk").values()) == before
+
+
+def test_rebuild_index_works_in_pieces(five_runs, monkeypatch, capsys):
+    monkeypatch.setattr(indexing, "CHUNK", 2)
+
+    call_command("rebuild_index")
+    call_command("verify_ledger")
+
+    assert lines(capsys)[:2] == ["5 entries indexed", "count 5"]
 
 
 def test_anchor_ledger_keeps_and_prints_the_root(five_runs, capsys):

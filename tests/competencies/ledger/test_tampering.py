@@ -238,6 +238,43 @@ def test_a_recomputed_chain_is_whole_but_for_the_anchor(tampering, seq):
     assert tampering(lambda: rewrite_from(seq)) == "anchors"
 
 
+def forge_last(raw):
+    """Give the last entry other bytes and their right hash: nothing follows it that could give it away."""
+    last = LedgerEntry.objects.order_by("-seq").first()
+    LedgerEntry.objects.filter(seq=last.seq).update(body=raw, hash=entry_hash(raw))
+
+
+FORGED = {
+    "another place": {"seq": 3},
+    "another link": {"prev": "ab" * 32},
+    "another form": {"v": 1, "kind": "party"},
+    "a strange key": {"nickname": "Annie"},
+    "a day that is none": {"happened_on": "2025-02-30"},
+    "a value that does not fit": {"revision": 2, "shift": ""},
+}
+
+
+@pytest.mark.parametrize("change", FORGED)
+def test_a_last_entry_with_its_right_hash_must_still_make_sense(tampering, change):
+    body = decode(bytes(LedgerEntry.objects.get(seq=4).body))
+
+    assert tampering(lambda: forge_last(encode({**body, **FORGED[change]}))) == 4
+
+
+@pytest.mark.parametrize("raw", [b"", b"[1]", b"no body", b'{"v":1}'])
+def test_a_last_entry_that_is_no_body_is_found(tampering, raw):
+    assert tampering(lambda: forge_last(raw)) == 4
+
+
+@pytest.mark.skipif(connection.vendor != "sqlite", reason="PostgreSQL keeps the foreign key")
+def test_a_search_row_without_an_entry_is_found(tampering):
+    def add():
+        LedgerIndex.objects.filter(entry=4).update(entry=9)
+        LedgerEntry.objects.filter(seq=4).delete()
+
+    assert tampering(add) == 9
+
+
 def cut_tail(size):
     LedgerIndex.objects.filter(entry__gte=size).delete()
     LedgerEntry.objects.filter(seq__gte=size).delete()
