@@ -105,18 +105,18 @@ def periods(
     """Return the periods that the effects make: over all time, without gap or overlap, equal neighbours joined."""
     made: list[Period] = []
     for start, end, active, ghosts, mark in _stretches(effects, marks):
-        own = own_steps(_remedies(active), task, scope, is_critical=is_critical)
+        own = own_steps([effect.remedy for effect in active if effect.remedy], task, scope, is_critical=is_critical)
         period = Period(
             start=None if start == LONG_AGO else start,
             end=None if end == FOR_EVER else end,
-            standing=min((effect.standing for effect in active if effect.standing), key=_rank, default=IN_FORCE),
+            standing=(active[0].standing if active else None) or IN_FORCE,
             counts=all(effect.weight is Weight.REMARK for effect in active),
-            reasons=tuple(dict.fromkeys(effect.reason for effect in active if effect.reason)),
-            way_back=in_order((effect.steps for effect in active), own),
+            reasons=_reasons(active),
+            way_back=in_order([effect.steps for effect in active if effect.steps], own),
             last_valid_on=mark.last_valid_on,
             revision=mark.revision,
-            rests_on=tuple(sorted({*mark.rests_on, *(seq for effect in active for seq in effect.rests_on)})),
-            gained_at=_gained_at(active, ghosts),
+            rests_on=_rests_on(mark, active),
+            gained_at=_gained_at(active, ghosts) if ghosts else None,
         )
         if made and _continues(made[-1], period):
             made[-1] = replace(made[-1], end=period.end)
@@ -163,12 +163,15 @@ def _place(effect: Effect) -> tuple[int, str, str, tuple[tuple[str, str], ...]]:
     return _RANK[effect.standing or IN_FORCE], why.rule, why.code, why.params
 
 
-def _rank(standing: Standing) -> int:
-    return _RANK[standing]
+def _reasons(active: Sequence[Effect]) -> tuple[Reason, ...]:
+    """Return the reasons of effects that are in their places: equal ones are neighbours."""
+    found = [effect.reason for effect in active if effect.reason]
+    return tuple([each for before, each in zip([None, *found], found, strict=False) if each != before])
 
 
-def _remedies(active: Iterable[Effect]) -> Iterator[Remedy]:
-    return (effect.remedy for effect in active if effect.remedy)
+def _rests_on(mark: Mark, active: Iterable[Effect]) -> tuple[int, ...]:
+    added = [seq for effect in active if effect.rests_on for seq in effect.rests_on]
+    return tuple(sorted({*mark.rests_on, *added})) if added else mark.rests_on
 
 
 def _gained_at(active: Iterable[Effect], ghosts: Iterable[Effect]) -> datetime | None:

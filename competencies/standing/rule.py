@@ -44,7 +44,7 @@ class PersonRule:
         self._facts = sorted_facts(person, facts, frame)
         self._clock = clock_of(frame.timezone)
         self._scopes = _scopes_by_task(self._facts.cases)
-        self._refreshed: dict[str, frozenset[str]] = {}
+        self._refreshers = _refreshers(frame, self._scopes)
         self._holdings: dict[Key, Holding] = {}
         self._verdicts: dict[Key, tuple[Verdict, ...]] = {}
         self._timelines: dict[Key, Timeline] = {}
@@ -240,16 +240,10 @@ class PersonRule:
     def _refreshing(self, code: str, scope: Scope) -> list[Case]:
         """Return the cases whose task refreshes this one here, where the syllabus says so (R3.5)."""
         task = self.frame.tasks[code]
-        cases = [case for key, case in self._facts.cases.items() if code in self._refreshed_by(key[0])]
+        cases = [
+            self._facts.cases[other, at] for other in self._refreshers.get(code, ()) for at in self._scopes[other]
+        ]
         return [case for case in cases if scope in serving_scopes(task, case.scope, (scope,))]
-
-    def _refreshed_by(self, code: str) -> frozenset[str]:
-        """Return the tasks that a task refreshes, by any of its terms."""
-        found = self._refreshed.get(code)
-        if found is None:
-            refreshes = (other for terms in self.frame.tasks[code].terms for other in terms.refreshes)
-            found = self._refreshed[code] = frozenset(refreshes)
-        return found
 
     def _is_held_elsewhere(self, task: str, scope: Scope, moment: datetime) -> bool:
         """Whether the task is held at another line or machine, so that this one is a conversion (R12)."""
@@ -268,4 +262,14 @@ def _scopes_by_task(keys: Iterable[Key]) -> dict[str, tuple[Scope, ...]]:
     found: dict[str, tuple[Scope, ...]] = {}
     for task, scope in sorted(keys):
         found[task] = (*found.get(task, ()), scope)
+    return found
+
+
+def _refreshers(frame: Frame, codes: Iterable[str]) -> dict[str, set[str]]:
+    """Return by task those of `codes` that refresh it, by any of their terms."""
+    found: dict[str, set[str]] = {}
+    for code in codes:
+        for terms in frame.tasks[code].terms:
+            for refreshed in terms.refreshes:
+                found.setdefault(refreshed, set()).add(code)
     return found

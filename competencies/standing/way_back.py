@@ -55,12 +55,11 @@ def _small_steps(wanted: Mapping[Need, int], task: str, scope: Scope) -> Iterato
     yield from _runs(wanted.get(Need.RUN, 0), task, scope)
 
 
-def in_order(prerequisites: Iterable[Sequence[Step]], own: Sequence[Step]) -> tuple[Step, ...]:
+def in_order(prerequisites: Sequence[Sequence[Step]], own: Sequence[Step]) -> tuple[Step, ...]:
     """Return all steps, those on prerequisites first, each once (R3.6)."""
-    sources = [steps for steps in (*prerequisites, own) if steps]
-    if len(sources) <= 1:
-        return tuple(sources[0]) if sources else ()
-    return tuple(dict.fromkeys(chain.from_iterable(sources)))
+    if not prerequisites:
+        return tuple(own)
+    return tuple(dict.fromkeys(chain(*prerequisites, own)))
 
 
 def _runs(count: int, task: str, scope: Scope) -> tuple[Step, ...]:

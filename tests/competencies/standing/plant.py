@@ -171,4 +171,3 @@ def judged(met=(), not_met=(), not_seen=()):
     }
 
 
-__all__ = [name for name in dir() if not name.startswith("_")]
