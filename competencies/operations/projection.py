@@ -1,13 +1,13 @@
 """Keeps the projected periods of standing in step with the ledger. A cache: the ledger is the truth."""
 
 from collections.abc import Collection, Iterable, Mapping
-from datetime import datetime
+from datetime import UTC, datetime
 
 from django.db import transaction
 from django.db.models import Q
 
 from competencies.models import Person, StandingPeriod, Task
-from competencies.queries.facts import facts_of_people, rules_of
+from competencies.queries.facts import facts_of_people
 from competencies.queries.frame import frame_of, with_dependents
 from competencies.queries.periods import period_values
 from competencies.standing.facts import Fact, Scope
@@ -16,6 +16,7 @@ from competencies.standing.live import known_at, known_frame
 from competencies.standing.rule import PersonRule
 
 Key = tuple[str, Scope]
+LONG_AGO = datetime.min.replace(tzinfo=UTC)
 
 COMPARED = (
     "starts_at",
@@ -40,10 +41,20 @@ def refresh_standing(*, people: Iterable[Person], task: str, now: datetime) -> N
     people = list(people)
     if not people:
         return
+    frame = frame_of(people[0].plant)
     task_ids = _task_ids(people)
-    reached = with_dependents(frame_of(people[0].plant), task) if task else frozenset(task_ids)
-    for person_id, rule in rules_of(people).items():
-        _project(person_id, rule, reached, task_ids, now)
+    reached = with_dependents(frame, task) if task else frozenset(task_ids)
+    facts = facts_of_people([person.pk for person in people])
+    for person in people:
+        if _latest_moment(frame, facts[person.pk]) > now:
+            # The server's clock has gone back: what was known when can only be told by starting over.
+            rebuild_standing(people=[person])
+        else:
+            _project(person.pk, PersonRule(person.pk, facts[person.pk], frame), reached, task_ids, now)
+
+
+def _latest_moment(frame: Frame, facts: Collection[Fact]) -> datetime:
+    return max({fact.recorded_at for fact in facts} | _frame_moments(frame, facts), default=LONG_AGO)
 
 
 def _task_ids(people: Collection[Person]) -> Mapping[str, int]:
@@ -126,6 +137,7 @@ def _frame_moments(frame: Frame, facts: Collection[Fact]) -> set[datetime]:
     if not facts:
         return set()
     first = min(fact.recorded_at for fact in facts)
-    issued = {item.recorded_at for task in frame.tasks.values() for item in (*task.terms, *task.revisions)}
+    issued = {terms.recorded_at for task in frame.tasks.values() for terms in task.terms}
+    issued |= {revision.recorded_at for task in frame.tasks.values() for revision in task.revisions}
     issued |= {policy.recorded_at for policy in frame.policies if policy.recorded_at is not None}
     return {moment for moment in issued if moment > first}

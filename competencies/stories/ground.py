@@ -261,13 +261,16 @@ def add_hold(*, ground: Ground, told: StoryHold) -> None:
     """Let the story start from a sign-off made by the book."""
     task = ground.tasks[told.task]
     scope = told.scope or ground.usual_scope(task)
-    assessed_on = told.assessed_on or _assessed_for(task, told.last_valid_on or BEGINNING.date())
-    found(ground, entitled_person(ground, told.person), task, scope, assessed_on, told.revision)
+    found(ground, entitled_person(ground, told.person), task, scope, assessed_on(ground, told), told.revision)
 
 
-def _assessed_for(task: Task, last_valid_on: date) -> date:
-    terms = task.terms.order_by("effective_on").first()
-    return last_valid_on - relativedelta(months=(terms.validity_months if terms else None) or 0)
+def assessed_on(ground: Ground, told: StoryHold) -> date:
+    """Return the day on which a sign-off that is held was assessed: given, or reckoned from its last valid day."""
+    if told.assessed_on is not None:
+        return told.assessed_on
+    terms = ground.tasks[told.task].terms.order_by("effective_on").first()
+    months = (terms.validity_months if terms else None) or 0
+    return (told.last_valid_on or BEGINNING.date()) - relativedelta(months=months)
 
 
 def found(ground: Ground, person: Person, task: Task, scope: Scope, on: date, number: int | None = None) -> None:

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from functools import partial
 
 from competencies.ledger.writer import Appended, writing
 from competencies.models import Authority, Person, Qualification, Task, UnitStandard
@@ -17,6 +18,7 @@ from competencies.stories.ground import (
     STAND_INS,
     Ground,
     add_hold,
+    assessed_on,
     change_terms,
     entitled_person,
     give,
@@ -74,30 +76,21 @@ def _in_order(playing: Play) -> Iterator[Callable[[], None]]:
     waiting: list[tuple[datetime, Callable[[], None]]] = []
     for revision in story.revisions:
         at = revision.recorded_at or local(revision.approved_on, NOON, ground.zone) - timedelta(hours=2)
-        waiting.append(
-            (at, lambda told=revision, now=at: issue_revision(ground=ground, told=told, story=story, now=now))
-        )
+        waiting.append((at, partial(issue_revision, ground=ground, told=revision, story=story, now=at)))
     for terms in story.terms:
         at = terms.recorded_at or local(terms.effective_on, NOON, ground.zone) - timedelta(hours=2)
-        waiting.append((at, lambda told=terms, now=at: change_terms(ground=ground, told=told, now=now)))
+        waiting.append((at, partial(change_terms, ground=ground, told=terms, now=at)))
     for hold in story.holds:
         # What is held when the story begins was recorded before anything else of its day.
-        day = hold.assessed_on or hold.last_valid_on
-        at = local(day, NOON, ground.zone) - timedelta(hours=1) if day and hold.assessed_on else ground_start(playing)
-        waiting.append((at, lambda told=hold: add_hold(ground=ground, told=told)))
+        at = local(assessed_on(ground, hold), NOON, ground.zone) - timedelta(hours=1)
+        waiting.append((at, partial(add_hold, ground=ground, told=hold)))
     waiting.sort(key=lambda item: item[0])
     for event in story.events:
         while waiting and waiting[0][0] <= event.recorded_at:
             yield waiting.pop(0)[1]
-        yield lambda told=event: _play_event(playing, told)
+        yield partial(_play_event, playing, event)
     for _, step in waiting:
         yield step
-
-
-def ground_start(playing: Play) -> datetime:
-    """Return a moment before every event of the story."""
-    moments = [event.recorded_at for event in playing.story.events]
-    return min(moments, default=local(playing.ground.founder.person.started_on, NOON, playing.ground.zone))
 
 
 def _play_event(playing: Play, event: StoryEvent) -> None:
@@ -428,7 +421,7 @@ def _play_plain(playing: Play, event: StoryEvent) -> Appended:
         recorded_at=event.recorded_at,
         on=event.on,
         by=_by(playing, event).pk,
-        **values,  # type: ignore[arg-type]
+        **values,
     )
     return _append_plain(playing=playing, event=event, fact=fact, person=person)
 

@@ -335,9 +335,13 @@ GRANT_KEYS = {
 
 def read_grants(section: Section) -> tuple[StoryGrant, ...]:
     """Return the authorities that a person's or an event's section names."""
-    found = [grant for key, kind in GRANT_KEYS.items() for grant in _grants_under(section, key, lambda _s, k=kind: k)]
+    found = [grant for key, kind in GRANT_KEYS.items() for grant in _grants_under(section, key, _always(kind))]
     found += _grants_under(section, "signs", _second_kind)
     return tuple(found)
+
+
+def _always(kind: AuthorityKind) -> Callable[[str], AuthorityKind | None]:
+    return lambda _word: kind
 
 
 def _second_kind(text: str) -> AuthorityKind | None:
