@@ -60,15 +60,19 @@ NOTHING = "–"
 
 def fault_rows(faults: Iterable[Fault]) -> list[list[str]]:
     """Return line, field and message of each fault."""
-    return [[str(fault.line), fault.field or NOTHING, _(fault.text) % fault.values] for fault in faults]
+    return [
+        [_("line %(number)s") % {"number": fault.line}, fault.field or NOTHING, _(fault.text) % fault.values]
+        for fault in faults
+    ]
 
 
 def remark_rows(remarks: Iterable[Remark]) -> list[list[str]]:
     """Return row, column and message of each fault or warning about a spreadsheet."""
-    return [
-        [str(remark.row) if remark.row else NOTHING, remark.column or NOTHING, _(remark.text) % remark.values]
-        for remark in remarks
-    ]
+    return [[_row_word(remark.row), remark.column or NOTHING, _(remark.text) % remark.values] for remark in remarks]
+
+
+def _row_word(row: int) -> str:
+    return _("row %(number)s") % {"number": row} if row else _("the file")
 
 
 def new_rows(found: Differences) -> list[list[str]]:
@@ -98,8 +102,10 @@ def _hints(change: Change) -> list[str]:
         return [_("Sign-offs that stand keep the terms they were given under.")]
     if change.kind is not ChangeKind.PROCEDURE or change.proposed is None:
         return []
-    numbers = ", ".join(str(number) for number in change.touched) or _("none")
-    hints = [_("Criteria to be judged again: %(numbers)s.") % {"numbers": numbers}]
+    hints = []
+    if change.touched or change.asked is ChangeClass.MAJOR:
+        numbers = ", ".join(str(number) for number in change.touched) or _("none")
+        hints.append(_("Criteria to be judged again, if it is major: %(numbers)s.") % {"numbers": numbers})
     if change.stated and change.stated is not change.proposed:
         message = _("The file calls this change %(stated)s; what differs makes it %(proposed)s. Look again.")
         words = {"stated": CLASS_WORDS[change.stated], "proposed": CLASS_WORDS[change.proposed]}

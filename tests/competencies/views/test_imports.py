@@ -196,7 +196,7 @@ def test_changed_procedure_asks_for_class_and_second_person(office_client, plant
     place = upload(office_client, "syllabus", changed).headers["Location"]
 
     page = office_client.get(place).content.decode()
-    assert "Criteria to be judged again: 2." in page
+    assert "Criteria to be judged again, if it is major: 2." in page
     alone = office_client.post(place, {"effective_on": today().isoformat(), "class_PK-01": "major"})
     assert alone.status_code == 200
     assert TaskRevision.objects.filter(task__code="PK-01").count() == 1
