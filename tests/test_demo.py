@@ -12,23 +12,23 @@ from django.contrib.auth import get_user_model
 from django.core.management import CommandError, call_command
 from django.db import OperationalError
 
+from competencies.demo.signins import SignIn
 from competencies.management.commands import demo
 
 pytestmark = pytest.mark.django_db
 
-SIGN_INS = """
-- {username: maren, password: bright-copper-kettle, pin: "271605", looks_at: "trainer on the can line"}
-- {username: nobody, password: not-in-this-database, looks_at: "somebody else"}
-"""
+SIGN_INS = (
+    SignIn("maren", "bright-copper-kettle", "271605", "trainer on the can line"),
+    SignIn("nobody", "not-in-this-database", "", "somebody else"),
+)
 
 
 @pytest.fixture
-def commands(monkeypatch, tmp_path):
+def commands(monkeypatch):
     """The commands that the demo calls in turn, without running them."""
     called = []
     monkeypatch.setattr(demo, "call_command", lambda *args, **options: called.append(args))
-    monkeypatch.setattr(demo, "SIGN_INS", tmp_path / "sign_ins.yaml")
-    demo.SIGN_INS.write_text(SIGN_INS)
+    monkeypatch.setattr(demo.signins, "SIGN_INS", SIGN_INS)
     return called
 
 

@@ -3,26 +3,17 @@
 import socket
 from argparse import ArgumentParser
 from pathlib import Path
-from typing import Any, TypedDict
+from typing import Any
 
-import yaml
 from django.conf import settings
 from django.contrib.auth import get_user_model
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.db import OperationalError
 
+from competencies.demo import signins
+
 ADDRESS = "127.0.0.1"
-SIGN_INS = settings.BASE_DIR / "seed_fixtures" / "sign_ins.yaml"
-
-
-class SignIn(TypedDict):
-    """One line of the table of sign-ins: everyone may read it, for the people and the plant are made up."""
-
-    username: str
-    password: str
-    pin: str
-    looks_at: str
 
 
 class Command(BaseCommand):
@@ -87,20 +78,17 @@ def make_database_folder() -> None:
             raise CommandError(f"The folder {folder} cannot be made: {error.strerror}") from error
 
 
-def sign_ins() -> list[SignIn]:
+def sign_ins() -> list[signins.SignIn]:
     """Return the demo's sign-ins that this database knows."""
-    if not SIGN_INS.exists():
-        return []
     known = set(get_user_model().objects.values_list("username", flat=True))
-    return [row for row in yaml.safe_load(SIGN_INS.read_text()) if row["username"] in known]
+    return [sign_in for sign_in in signins.SIGN_INS if sign_in.username in known]
 
 
-def table(rows: list[SignIn]) -> str:
+def table(rows: list[signins.SignIn]) -> str:
     """Set the sign-ins in columns."""
     if not rows:
         return "None of the demo's people are in this database: sign in with an account of its own.\n"
-    lines = [("Username", "Password", "PIN", "Who it is")]
-    lines += [(row["username"], row["password"], str(row.get("pin", "")), row["looks_at"]) for row in rows]
+    lines = [("Username", "Password", "PIN", "Who it is"), *rows]
     widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
     return "".join(
         "  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)).rstrip() + "\n"
