@@ -2,11 +2,18 @@
 
 from django.urls import URLPattern, path
 
-from competencies.views import imports
+from competencies.views import assessments, floor, imports, pins, runs, signatures
 from competencies.views.parts import parts
 
 app_name = "competencies"
 urlpatterns: list[URLPattern] = [
+    path("assess/", assessments.assessment_queue, name="assessment-queue"),
+    path("assess/<int:person_id>/<str:task_code>/", assessments.assess_person, name="assess"),
+    path("floor/", floor.floor, name="floor"),
+    path("floor/assign/", floor.assign_tasks, name="assign"),
+    path("floor/assignments/<int:assignment_id>/drop/", floor.assignment_drop, name="assignment-drop"),
+    path("floor/run/", runs.run_new, name="run-new"),
+    path("floor/run/<int:assignment_id>/", runs.run_log, name="run-log"),
     path("imports/", imports.imports, name="imports"),
     path("imports/syllabus/", imports.import_syllabus_file, name="import-syllabus"),
     path("imports/syllabus/current.yaml", imports.syllabus_export, name="syllabus-export"),
@@ -16,4 +23,7 @@ urlpatterns: list[URLPattern] = [
     path("imports/people/<int:pending_id>/", imports.people_preview, name="people-preview"),
     path("imports/waiting/<int:pending_id>/discard/", imports.pending_discard, name="pending-discard"),
     path("parts/", parts, name="parts"),
+    path("pin/", pins.pin, name="pin"),
+    path("sign/", signatures.signature_queue, name="signature-queue"),
+    path("sign/<int:entry_seq>/", signatures.sign, name="sign"),
 ]

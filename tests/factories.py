@@ -33,7 +33,7 @@ from competencies.models import (
 )
 from competencies.operations.framework import record_revision, record_terms
 from competencies.operations.pins import Signer, set_pin
-from competencies.operations.recording import UNWRITTEN, Signature, append_fact
+from competencies.operations.recording import UNWRITTEN, OnTask, Signature, append_fact
 from competencies.operations.rights import Grant, grant_authority, record_employment
 from competencies.operations.runs import CheckResult, Observed, RunDetails, record_check, record_run
 from competencies.standing.facts import SITE, Assessment, Scope, SecondSignature
@@ -297,9 +297,7 @@ def run(
     revision = task.revisions.filter(effective_on__lte=day).latest("number")
     judged = dict.fromkeys(revision.criteria.values_list("number", flat=True), Judgement.MET)
     return record_run(
-        trainee=trainee,
-        task=task,
-        scope=scope,
+        on_task=OnTask(person=trainee, task=task, scope=scope),
         supervisor=signer(by),
         details=RunDetails(on=day, shift=shift, happened_at=moment, revision=revision.number, **details),
         observed=Observed(judged=judged),

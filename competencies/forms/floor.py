@@ -2,14 +2,16 @@
 
 import hashlib
 from collections.abc import Collection, Iterable, Sequence
-from typing import Any
+from typing import Any, cast
 
 from crispy_forms.helper import FormHelper
 from crispy_forms.layout import HTML, Div, Fieldset, Layout, Row, Submit
 from django import forms
 from django.db.models import QuerySet
+from django.http import QueryDict
 from django.utils.translation import gettext_lazy as _
 
+from competencies.forms.fields import offer
 from competencies.models import Line, Machine, Person, Plant, Shift, Task
 from competencies.queries.clashes import Clash, Plan
 
@@ -43,8 +45,10 @@ class PlanForm(forms.Form):
         label=_("All other tasks"), required=False, widget=forms.CheckboxSelectMultiple
     )
     on = forms.DateField(label=_("Day"), widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
-    shift = forms.ModelChoiceField(Shift.objects.none(), label=_("Shift"), empty_label=None)
-    line = forms.ModelChoiceField(Line.objects.none(), label=_("Line"), required=False, empty_label=_("none"))
+    shift = forms.ModelChoiceField(Shift.objects.none(), label=_("Shift"), empty_label=None, to_field_name="name")
+    line = forms.ModelChoiceField(
+        Line.objects.none(), label=_("Line"), required=False, empty_label=_("none"), to_field_name="code"
+    )
     machine = forms.ModelChoiceField(Machine.objects.none(), label=_("Machine"), required=False, empty_label=_("none"))
     trainer = forms.ModelChoiceField(Person.objects.none(), label=_("Trainer"))
     note = forms.CharField(
@@ -59,50 +63,55 @@ class PlanForm(forms.Form):
         plant: Plant,
         people: QuerySet[Person],
         trainers: QuerySet[Person],
-        near: tuple[Collection[int], Collection[str]],
+        near: tuple[Collection[str], Collection[str]],
         **kwargs: Any,  # noqa: ANN401 - Django's own
     ) -> None:
         """Offer these people, their plant's tasks and places; `near` are the people and the tasks to show first."""
         super().__init__(*args, **kwargs)
         self.clashes: Sequence[Clash] = ()
+        self._choices: dict[str, list[tuple[str, str]]] = {}
+        if self.is_bound:
+            # A copy, since ticks move between the two lists, and what was shown is remembered in a hidden field.
+            self.data = self._sent = cast("QueryDict", self.data).copy()
         self._offer(plant, people, near)
-        self.fields["shift"].queryset = Shift.objects.filter(plant=plant).order_by("starts")
-        self.fields["line"].queryset = Line.objects.filter(plant=plant).order_by("code")
         machines = Machine.objects.filter(line__plant=plant).select_related("line").order_by("line__code", "code")
-        self.fields["machine"].queryset = machines
-        self.fields["machine"].label_from_instance = lambda machine: (
-            f"{machine.line.code}/{machine.code} {machine.title}"
-        )
-        self.fields["line"].label_from_instance = lambda line: f"{line.code} {line.title}"
-        self.fields["trainer"].queryset = trainers
+        lines = Line.objects.filter(plant=plant).order_by("code")
+        offer(self, "shift", Shift.objects.filter(plant=plant).order_by("starts"))
+        offer(self, "line", lines, lambda line: f"{line.code} {line.title}")
+        offer(self, "machine", machines, lambda machine: f"{machine.line.code}/{machine.code} {machine.title}")
+        offer(self, "trainer", trainers)
 
-    def _offer(self, plant: Plant, people: Iterable[Person], near: tuple[Collection[int], Collection[str]]) -> None:
+    def _offer(self, plant: Plant, people: Iterable[Person], near: tuple[Collection[str], Collection[str]]) -> None:
         near_people, near_tasks = near
         tasks_of_plant = Task.objects.filter(plant=plant).select_related("area").order_by("code")
         self.people_by_number = {str(person.pk): person for person in people}
         self.tasks_by_code = {task.code: task for task in tasks_of_plant}
         names = [(number, f"{each.name} ({each.works_number})") for number, each in self.people_by_number.items()]
         titles = [(code, f"{code} {each.title}") for code, each in self.tasks_by_code.items()]
-        self._split(("people", "more_people"), names, {str(number) for number in near_people})
-        self._split(("tasks", "more_tasks"), titles, set(near_tasks))
+        self._split(("people", "more_people"), names, near_people)
+        self._split(("tasks", "more_tasks"), titles, near_tasks)
 
-    def _split(self, names: tuple[str, str], choices: Sequence[tuple[str, str]], first: Collection[str]) -> None:
+    def _split(self, names: tuple[str, str], choices: Sequence[tuple[str, str]], near_values: Collection[str]) -> None:
         """Put the choices into two fields; what was ticked counts in whichever of the two it stands now."""
         near, far = names
-        self.fields[near].choices = [choice for choice in choices if choice[0] in first]
-        self.fields[far].choices = [choice for choice in choices if choice[0] not in first]
+        first = {value for value, _label in choices if value in near_values}
+        if not first:
+            first = {value for value, _label in choices}
+            self.fields[near].label = self.fields[far].label
+        self._choices[near] = [choice for choice in choices if choice[0] in first]
+        self._choices[far] = [choice for choice in choices if choice[0] not in first]
         ticked = self._ticked(near) | self._ticked(far)
         # What is ticked and no longer there goes with the others, where it is named as a fault.
         for name, here in ((near, sorted(ticked & first)), (far, sorted(ticked - first))):
+            cast("forms.MultipleChoiceField", self.fields[name]).choices = self._choices[name]
             if self.is_bound:
-                self.data = self.data.copy()
-                self.data.setlist(self.add_prefix(name), here)
+                self._sent.setlist(self.add_prefix(name), here)
             else:
                 self.initial[name] = here
 
     def _ticked(self, name: str) -> set[str]:
         if self.is_bound:
-            return set(self.data.getlist(self.add_prefix(name)))
+            return set(self._sent.getlist(self.add_prefix(name)))
         return {str(value) for value in self.initial.get(name, ())}
 
     def clean(self) -> dict[str, Any]:
@@ -119,7 +128,7 @@ class PlanForm(forms.Form):
         machine, line = cleaned.get("machine"), cleaned.get("line")
         if machine is not None and line is None:
             cleaned["line"] = machine.line
-        elif machine is not None and machine.line_id != line.pk:
+        elif machine is not None and line is not None and machine.line_id != line.pk:
             self.add_error("machine", _("That machine stands at another line."))
         return cleaned
 
@@ -141,7 +150,7 @@ class PlanForm(forms.Form):
         return bool(self.cleaned_data["seen"]) and self.cleaned_data["seen_of"] == clashes_shown(clashes)
 
     def name_clashes(self, clashes: Sequence[Clash], *, only_looking: bool = False) -> None:
-        """Put each clash that blocks at its field, and ask for a tick for the others unless they were only looked for."""
+        """Put each clash that blocks at its field; the others ask for a tick, unless they were only looked for."""
         for clash in clashes:
             if clash.blocks:
                 self.add_error(self._field_of(clash), clash.message)
@@ -154,14 +163,12 @@ class PlanForm(forms.Form):
         name = FIELD_OF.get(clash.code, "people")
         if name == "people" and clash.person == self.cleaned_data.get("trainer"):
             return "trainer"
-        return name if name != "people" or self.fields["people"].choices else "more_people"
+        return name if name != "people" or self._choices["people"] else "more_people"
 
     def remember(self, clashes: Sequence[Clash]) -> None:
         """Keep what is shown now, so that the tick is said of it."""
         self.clashes = clashes
-        if self.is_bound:
-            self.data = self.data.copy()
-            self.data[self.add_prefix("seen_of")] = clashes_shown(clashes)
+        self._sent[self.add_prefix("seen_of")] = clashes_shown(clashes)
 
     @property
     def helper(self) -> FormHelper:
@@ -184,7 +191,7 @@ class PlanForm(forms.Form):
         return helper
 
     def _folded(self, name: str, summary: Any) -> list[Any]:  # noqa: ANN401 - crispy's layout objects
-        if not self.fields[name].choices:
+        if not self._choices[name]:
             return []
         is_open = bool(self._ticked(name) or self.errors.get(name)) if self.is_bound else bool(self.initial.get(name))
         opening = "<details class='fold' open>" if is_open else "<details class='fold'>"

@@ -184,7 +184,8 @@ def _rows(plant: Plant, days: Sequence[date], now: datetime, line: Line | None, 
             .values_list("person_id", flat=True)
         ),
     )
-    rows.people = {item.person_id: item.person for item in (*rows.roster, *rows.asked)}
+    rows.people = {day.person_id: day.person for day in rows.roster}
+    rows.people |= {item.person_id: item.person for item in rows.asked}
     return rows
 
 

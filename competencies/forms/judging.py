@@ -1,0 +1,154 @@
+"""What a watched performance leaves: each criterion judged, the readings of both people. For runs and assessments."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from crispy_forms.bootstrap import AppendedText, InlineRadios
+from crispy_forms.layout import Div, Row
+from django import forms
+from django.utils.html import conditional_escape
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from competencies.forms.fields import MeasuredField
+from competencies.models import Criterion, Reading
+from competencies.operations.runs import PairedReading
+from competencies.templatetags.units import amount, unit_sign
+from competencies.vocabulary import Judgement
+
+WHY_LENGTH = 300
+AS_ASKED = "yes"
+NOT_AS_ASKED = "no"
+JUDGEMENTS = {
+    Judgement.MET: gettext_lazy("Met"),
+    Judgement.NOT_MET: gettext_lazy("Not met"),
+    Judgement.NOT_SEEN: gettext_lazy("Not seen"),
+}
+
+
+def limits_in_words(reading: Reading) -> str:
+    """Return target and limits with the unit, e.g. "Target 40 mm, from 38 to 42 mm, pair within 1 mm"."""
+    unit = unit_sign(reading.unit)
+    if reading.target is None and reading.low is None and reading.high is None:
+        return _("It should be: %(target)s.") % {"target": reading.target_text or _("see the procedure")}
+    parts = []
+    if reading.target is not None:
+        parts.append(_("target %(target)s %(unit)s") % {"target": amount(reading.target), "unit": unit})
+    if reading.low is not None and reading.high is not None and reading.low != reading.high:
+        limits = {"low": amount(reading.low), "high": amount(reading.high), "unit": unit}
+        parts.append(_("from %(low)s to %(high)s %(unit)s") % limits)
+    elif reading.low is not None and reading.low != reading.high:
+        parts.append(_("at least %(low)s %(unit)s") % {"low": amount(reading.low), "unit": unit})
+    elif reading.high is not None and reading.low != reading.high:
+        parts.append(_("at most %(high)s %(unit)s") % {"high": amount(reading.high), "unit": unit})
+    if reading.paired_tolerance is not None:
+        between = {"tolerance": amount(reading.paired_tolerance), "unit": unit}
+        parts.append(_("the two within %(tolerance)s %(unit)s") % between)
+    text = ", ".join(parts)
+    return f"{text[:1].upper()}{text[1:]}."
+
+
+def is_in_words(reading: Reading) -> bool:
+    """Whether the reading is a result in words (negative, exact) and no number."""
+    return reading.target is None and reading.low is None and reading.high is None
+
+
+class JudgingForm(forms.Form):
+    """A form that asks for a judgement of each criterion and for each reading, the trainee's first."""
+
+    judgements: Sequence[Judgement] = (Judgement.MET, Judgement.NOT_MET)
+
+    def add_criteria(self, criteria: Iterable[Criterion]) -> None:
+        """Add a choice for each criterion, and why it was not met."""
+        self.criteria = list(criteria)
+        choices = [(judgement.value, JUDGEMENTS[judgement]) for judgement in self.judgements]
+        for criterion in self.criteria:
+            mark = _(" (one miss decides)") if criterion.is_critical else ""
+            self.fields[f"judged_{criterion.number}"] = forms.ChoiceField(
+                label=f"{criterion.number}. {criterion.text}{mark}",
+                choices=choices,
+                widget=forms.RadioSelect,
+                error_messages={"required": _("Say whether it was met.")},
+            )
+            self.fields[f"why_{criterion.number}"] = forms.CharField(
+                label=_("What was missing at %(number)s?") % {"number": criterion.number},
+                max_length=WHY_LENGTH,
+                required=False,
+                widget=forms.TextInput(attrs={"autocomplete": "off"}),
+            )
+
+    def add_readings(self, readings: Iterable[Reading], *, trainee: str) -> None:
+        """Add the fields of each reading: the trainee's, then the watching person's."""
+        self.readings = list(readings)
+        for reading in self.readings:
+            help_text = conditional_escape(limits_in_words(reading))
+            if is_in_words(reading):
+                self.fields[f"asked_{reading.number}"] = forms.ChoiceField(
+                    label=reading.name,
+                    help_text=help_text,
+                    required=False,
+                    choices=[(AS_ASKED, _("As it should be")), (NOT_AS_ASKED, _("Not as it should be"))],
+                    widget=forms.RadioSelect,
+                )
+                continue
+            for side, who in (("trainee", trainee), ("watcher", _("the one who watched"))):
+                field = MeasuredField()
+                field.label = _("%(reading)s, read by %(who)s") % {"reading": reading.name, "who": who}
+                field.help_text = help_text if side == "trainee" else ""
+                self.fields[f"{side}_{reading.number}"] = field
+
+    def criteria_layout(self) -> list[Div]:
+        """Return the criteria as blocks of choice and reason; the style sheet hides the reason until it is needed."""
+        return [
+            Div(
+                InlineRadios(f"judged_{each.number}"),
+                Div(f"why_{each.number}", css_class="why"),
+                css_class="criterion",
+            )
+            for each in self.criteria
+        ]
+
+    def readings_layout(self) -> list[Any]:
+        """Return the two readings of each quantity side by side, each with its unit."""
+        rows: list[Any] = []
+        for reading in self.readings:
+            if is_in_words(reading):
+                rows.append(InlineRadios(f"asked_{reading.number}"))
+                continue
+            sides = [f"trainee_{reading.number}", f"watcher_{reading.number}"]
+            unit = unit_sign(reading.unit)
+            rows.append(Row(*(AppendedText(side, conditional_escape(unit)) if unit else side for side in sides)))
+        return rows
+
+    def check_reasons(self, cleaned: Mapping[str, Any]) -> None:
+        """Ask for a reason wherever a criterion was not met."""
+        for criterion in self.criteria:
+            is_missed = cleaned.get(f"judged_{criterion.number}") == Judgement.NOT_MET
+            if is_missed and not cleaned.get(f"why_{criterion.number}"):
+                self.add_error(f"why_{criterion.number}", _("Say in a few words what was missing."))
+
+    def judged(self) -> dict[int, Judgement]:
+        """Return the judgement of each criterion that was judged."""
+        given = ((each.number, self.cleaned_data.get(f"judged_{each.number}")) for each in self.criteria)
+        return {number: Judgement(value) for number, value in given if value}
+
+    def reasons(self) -> list[str]:
+        """Return why criteria were not met, a line each."""
+        missed = (number for number, judgement in self.judged().items() if judgement is Judgement.NOT_MET)
+        return [f"{number}: {self.cleaned_data[f'why_{number}']}" for number in missed]
+
+    def paired_readings(self) -> list[PairedReading]:
+        """Return the readings that were taken, by either or both."""
+        pairs = (self._paired(reading) for reading in self.readings)
+        return [pair for pair in pairs if (pair.trainee, pair.assessor, pair.met) != (None, None, None)]
+
+    def _paired(self, reading: Reading) -> PairedReading:
+        cleaned = self.cleaned_data
+        asked = cleaned.get(f"asked_{reading.number}")
+        return PairedReading(
+            number=reading.number,
+            unit=reading.unit,
+            trainee=cleaned.get(f"trainee_{reading.number}"),
+            assessor=cleaned.get(f"watcher_{reading.number}"),
+            met=asked == AS_ASKED if asked else None,
+        )
