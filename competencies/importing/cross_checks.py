@@ -47,29 +47,31 @@ def _check_tasks(syllabus: SyllabusFile, current: SyllabusFile, faults: Faults) 
     for task in syllabus.tasks:
         path = f"tasks[{task.code}]"
         named = [
-            (f"{path}.area", frozenset({task.area}), areas),
-            (f"{path}.prerequisites", task.terms.prerequisites, tasks),
-            (f"{path}.calculations", frozenset(asked.code for asked in task.terms.calculations), calculations),
-            (f"{path}.places", task.places, places),
+            ("area", frozenset({task.area}), areas),
+            ("prerequisites", task.terms.prerequisites, tasks),
+            ("calculations", frozenset(asked.code for asked in task.terms.calculations), calculations),
+            ("places", task.places, places),
         ]
-        for field, codes, known in named:
+        for name, codes, known in named:
             for code in sorted(codes - known - {""}):
-                _note_unknown(faults, task.line, field, code, known)
+                _note_unknown(faults, task.line_of(name), f"{path}.{name}", code, known)
         _check_places(task, path, faults)
 
 
 def _check_places(task: TaskRow, path: str, faults: Faults) -> None:
     kinds = {ScopeKind.MACHINE if "/" in place else ScopeKind.LINE for place in task.places}
     if task.scope is ScopeKind.SITE and kinds:
-        faults.add(task.line, f"{path}.places", _("a task whose sign-off serves the whole site has no places"))
+        faults.add(
+            task.line_of("places"), f"{path}.places", _("a task whose sign-off serves the whole site has no places")
+        )
     elif kinds - {task.scope}:
         message = _("a sign-off serves one %(scope)s, so the places must be of that kind (L1 a line, L1/F1 a machine)")
-        faults.add(task.line, f"{path}.places", message, scope=task.scope.value)
+        faults.add(task.line_of("places"), f"{path}.places", message, scope=task.scope.value)
 
 
 def _check_circles(syllabus: SyllabusFile, current: SyllabusFile, faults: Faults) -> None:
     needs = {task.code: task.terms.prerequisites for task in (*current.tasks, *syllabus.tasks)}
-    lines = {task.code: task.line for task in syllabus.tasks}
+    lines = {task.code: task.line_of("prerequisites") for task in syllabus.tasks}
     for circle in find_circles(needs):
         named = [code for code in circle if code in lines]
         first = named[0] if named else circle[0]

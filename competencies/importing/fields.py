@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable, Iterator
 from datetime import date
 from decimal import Decimal
-from difflib import get_close_matches
+from difflib import SequenceMatcher, get_close_matches
 from enum import StrEnum
 from typing import TypeVar
 
@@ -22,8 +22,21 @@ NEVER = "never"
 
 def nearest(word: str, words: Iterable[str]) -> str:
     """Return the likeliest meant word, or an empty string when none is near."""
-    near = get_close_matches(word.lower(), {known.lower(): known for known in words}, n=1, cutoff=0.6)
-    return next((known for known in words if near and known.lower() == near[0]), "")
+    by_lower = {known.lower(): known for known in words}
+    near = get_close_matches(word.lower(), by_lower, n=5, cutoff=0.6)
+    if not near:
+        return ""
+    # Of equally near codes, the one with the same signs in the same places: HS-0l is rather HS-01 than HS-10.
+    likeliest = min(near, key=lambda known: (-_likeness(known, word.lower()), -_shared_places(known, word), known))
+    return by_lower[likeliest]
+
+
+def _likeness(known: str, word: str) -> float:
+    return SequenceMatcher(None, known, word).ratio()
+
+
+def _shared_places(known: str, word: str) -> int:
+    return sum(sign == other for sign, other in zip(known, word.lower(), strict=False))
 
 
 class Section:
@@ -115,6 +128,11 @@ class Section:
             return int(node.text)
         self.note(key, _("a whole number from %(low)s to %(high)s was expected"), low=low, high=high)
         return None
+
+    def is_whole(self, key: str) -> bool:
+        """Return whether a field is written as a whole number, without noting anything."""
+        node = self.nodes[key][1] if key in self.nodes else None
+        return isinstance(node, Scalar) and bool(WHOLE.fullmatch(node.text))
 
     def decimal(self, key: str) -> Decimal | None:
         """Return a number as it was written, or None where it is missing."""

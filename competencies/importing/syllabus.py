@@ -122,6 +122,11 @@ class TaskRow:
     procedure: ProcedureRow = field(default_factory=ProcedureRow)
     release: Release = field(default_factory=Release, compare=False)
     line: int = field(default=0, compare=False)
+    field_lines: Mapping[str, int] = field(default_factory=dict, compare=False)
+
+    def line_of(self, name: str) -> int:
+        """Return the line of a field of the file, or the task's where it is not known."""
+        return self.field_lines.get(name, self.line)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

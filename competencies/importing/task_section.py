@@ -23,6 +23,8 @@ TASK_KEYS = (
     *("criteria", "critical_criteria", "readings", "hazards", "ppe", "evidence"),
     *("change", "approved_on", "effective_on", "change_note", "touches"),
 )
+# What names something else, which is judged once the whole file is read.
+NAMING_KEYS = ("area", "places", "prerequisites", "calculations")
 READING_KEYS = ("name", "unit", "target", "low", "high", "paired_tolerance", "source")
 CRITERION_KEYS = ("text", "critical", "differs_by_machine")
 CALCULATION_KEYS = ("code", "problems", "pass_mark")
@@ -46,6 +48,7 @@ def read_task(section: Section) -> TaskRow:
         procedure=_read_procedure(section),
         release=_read_release(section),
         line=section.line,
+        field_lines={name: section.line_of(name) for name in NAMING_KEYS},
     )
 
 
@@ -64,17 +67,20 @@ def _read_terms(section: Section) -> TermsRow:
         prerequisites=frozenset(section.texts("prerequisites", longest=20)),
         calculations=_read_calculations(section),
     )
-    _check_terms(section, terms)
+    if terms.min_age is not None and terms.young_worker is YoungWorker.OPEN:
+        section.note("min_age", _("a lowest age has no effect while young_worker is open"))
+    _check_runs(section, terms)
     return terms
 
 
-def _check_terms(section: Section, terms: TermsRow) -> None:
+def _check_runs(section: Section, terms: TermsRow) -> None:
+    # A number of runs that cannot be read is one fault, not four.
+    if section.has("runs") and not section.is_whole("runs"):
+        return
     if terms.distinct_shifts > terms.runs:
         section.note("distinct_shifts", _("more different shifts than runs (%(runs)s) are asked"), runs=terms.runs)
     if terms.simulated_max > terms.runs:
         section.note("simulated_max", _("more drills than runs (%(runs)s) may count"), runs=terms.runs)
-    if terms.min_age is not None and terms.young_worker is YoungWorker.OPEN:
-        section.note("min_age", _("a lowest age has no effect while young_worker is open"))
     for name, values in terms.ranges.items():
         if values > terms.runs:
             message = _("%(values)s different values of %(name)s cannot be seen in %(runs)s runs")

@@ -95,6 +95,13 @@ qualifications:
 """
 
 
+TWENTY = (
+    "areas: [{code: HS, title: S}]\ntasks:\n"
+    + "".join(f"  - {{code: HS-{number:02}, title: T, area: HS, criteria: [x]}}\n" for number in range(1, 20))
+    + "  - {code: HS-20, title: T, area: HS, criteria: [x], prerequisites: [needs]}\n"
+)
+
+
 def faults_of(text: str, **known) -> list[str]:
     with pytest.raises(SyllabusFileError) as caught:
         read_syllabus(text, "s.yaml", **known)
@@ -213,9 +220,9 @@ def test_part_of_a_syllabus_may_name_what_the_plant_has():
         ("prerequisites: PK-02", "7 prerequisites: a list was expected here"),
         (
             "prerequisites: [PK-02]",
-            "3 prerequisites: PK-02 is neither in the file nor at the plant; did you mean PK-01?",
+            "7 prerequisites: PK-02 is neither in the file nor at the plant; did you mean PK-01?",
         ),
-        ("calculations: [C01]", "3 calculations: C01 is neither in the file nor at the plant"),
+        ("calculations: [C01]", "7 calculations: C01 is neither in the file nor at the plant"),
         ("effective_on: 2026-02-30", "7 effective_on: there is no such day"),
         ("effective_on: 1/2/2026", "7 effective_on: a day such as 2026-01-31 was expected"),
         ("hazards: [a: b]", "7 hazards[1]: a text was expected here"),
@@ -228,7 +235,7 @@ def test_part_of_a_syllabus_may_name_what_the_plant_has():
         ("readings: [{name: p, target: 1, low: 1e3}]", "7 readings[1].low: a number such as 4.5 was expected"),
         ("readings: [{target: 1}]", "7 readings[1].name: this is missing"),
         ("readings: [12]", "7 readings[1]: names with values were expected here, such as `code: X1`"),
-        ("places: [L1]", "3 places: a task whose sign-off serves the whole site has no places"),
+        ("places: [L1]", "7 places: a task whose sign-off serves the whole site has no places"),
         ("title: again", "7 title: this is given twice"),
         ("hazards: [&a x]", "7 an anchor (&name) stands here; write the value out where it is needed"),
         (
@@ -275,6 +282,16 @@ def test_all_faults_come_at_once_in_the_order_of_the_file():
     assert [fault.split(":")[1] for fault in found] == ["3", "5", "5", "5", "6", "6"]
     assert "s.yaml:3: areas[PK]: PK is given twice" in found
     assert "s.yaml:6: tasks[A]: A is given twice" in found
+
+
+def test_runs_that_cannot_be_read_are_one_fault():
+    assert len(faults_of(task("runs: x\ndistinct_shifts: 3\nsimulated_max: 2\nrange: {size: 2}"))) == 1
+
+
+def test_likeliest_code_starts_alike():
+    text = TWENTY.replace("needs", "HS-0l")
+
+    assert faults_of(text)[0].endswith("did you mean HS-01?")
 
 
 def test_circle_of_prerequisites_is_named():
