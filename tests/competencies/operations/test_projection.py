@@ -1,0 +1,190 @@
+"""The projected periods, the periods made again from the ledger, and the pure rule say the same."""
+
+from datetime import UTC, date, datetime, timedelta
+
+import pytest
+from django.db import transaction
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from competencies.ledger.writer import writing
+from competencies.models import Person, StandingPeriod
+from competencies.operations.projection import COMPARED, rebuild_standing
+from competencies.operations.recording import UNWRITTEN, Signature, append_fact
+from competencies.queries.facts import facts_of_people
+from competencies.queries.frame import frame_of
+from competencies.queries.standing import standings_at
+from competencies.standing import facts
+from competencies.standing.facts import Scope
+from competencies.standing.live import known_at, known_frame
+from competencies.standing.rule import PersonRule
+from competencies.stories.ground import issue_revision, lay_ground
+from competencies.stories.story_file import read_story
+from competencies.vocabulary import Judgement, Meaning, Outcome, SecondRole
+
+PLANT = """
+story: a small plant for random histories
+tasks:
+  - {code: A1, runs: 1, validity_months: 12, critical: food}
+  - {code: B1, runs: 2, distinct_shifts: 2, validity_months: 6, requires: [A1], calculations: [C01]}
+  - {code: C1, runs: 1, validity_months: 12, scope: machine, critical: safety, requires: [A1], young_worker: training_only}
+  - {code: D1, runs: 1, validity_months: 24, scope: line, requires: [C1, B1]}
+revisions:
+  - {task: A1, number: 2, approved: 2025-03-03, effective: 2025-03-17, class: minor, touches: [1]}
+  - {task: C1, number: 2, approved: 2025-05-05, effective: 2025-05-19, class: major, touches: [2]}
+people: [{id: ana, restricted_until: 2025-04-01}, {id: ben}]
+"""
+FIRST = datetime(2025, 1, 6, 12, tzinfo=UTC)
+SCOPES = {"A1": [""], "B1": [""], "C1": ["L1/F1", "L1/F2"], "D1": ["L1"]}
+KINDS = (
+    *("run", "run", "run_late", "run_drill", "run_stopped", "check_passed", "check_failed"),
+    *("competent", "competent", "not_yet", "delta", "sign_food", "sign_safety", "acknowledge"),
+    *("suspend", "lift", "withdraw", "correct", "performance", "check_owed", "annul", "review", "reverify"),
+    *("recognise", "employ_bar", "employ_leave", "employ_stay", "absence", "initial_trainer", "accept", "unit"),
+)
+HAPPENING = st.tuples(
+    st.sampled_from(KINDS),
+    st.sampled_from(sorted(SCOPES)),
+    st.integers(0, 1),
+    st.integers(0, 25),
+    st.integers(0, 9),
+    st.sampled_from(["ana", "ben"]),
+)
+MOMENT = st.integers(0, 900).map(lambda days: FIRST + timedelta(days=days, hours=7))
+
+
+@pytest.mark.django_db
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
+@given(st.lists(HAPPENING, min_size=1, max_size=30), st.lists(st.tuples(MOMENT, MOMENT), min_size=3, max_size=6))
+def test_random_histories_read_the_same_three_ways(happenings, questions):
+    with transaction.atomic():
+        ground = play(happenings)
+        people = [ground.people["ana"], ground.people["ben"]]
+
+        projected = rows(people)
+        for moment, known in questions:
+            for person in people:
+                assert_projection_is_rule(person, moment, known)
+        rebuild_standing(people=people)
+
+        assert rows(people) == projected
+        transaction.set_rollback(True)
+
+
+def assert_projection_is_rule(person, moment, known):
+    own = known_at(facts_of_people([person.pk])[person.pk], known)
+    rule = PersonRule(person.pk, own, known_frame(frame_of(person.plant), known))
+    held = standings_at(people=[person.pk], moment=moment, known=known)
+    shown = {(item.task_code, item.scope): item.period for item in held}
+    for key in set(rule.keys()) | set(shown):
+        expected = rule.timeline(*key).at(moment)
+        found = shown.get(key)
+        assert found is not None, f"{key} is known by then and has no row"
+        assert (found.standing, found.counts, found.reasons) == (expected.standing, expected.counts, expected.reasons)
+        assert (found.start, found.end, found.way_back) == (expected.start, expected.end, expected.way_back)
+        assert found.rests_on == expected.rests_on
+
+
+def rows(people):
+    names = ("person_id", "task_id", "scope", "known_from", "known_to", *COMPARED)
+    found = StandingPeriod.objects.filter(person__in=people).values_list(*names)
+    return sorted(tuple(repr(value) for value in row) for row in found)
+
+
+def play(happenings):
+    """Write a random history straight into the ledger: wilder than the forms would let it be."""
+    story = read_story(PLANT, "plant")
+    ground = lay_ground(story=story)
+    now, written, waiting = FIRST, [], list(story.revisions)
+    for kind, task, place, days, late, name in happenings:
+        now += timedelta(days=days, minutes=1)
+        while waiting and datetime.combine(waiting[0].approved_on, FIRST.time(), UTC) <= now:
+            issue_revision(ground=ground, told=waiting.pop(0), story=story, now=now)
+        happened_at = max(FIRST, now - timedelta(days=late))
+        common = {
+            "seq": UNWRITTEN,
+            "person": ground.people[name].pk,
+            "happened_at": happened_at,
+            "recorded_at": now,
+            "on": happened_at.date(),
+            "task": task,
+            "scope": Scope.parse(SCOPES[task][place % len(SCOPES[task])]),
+            "by": ground.founder.person.pk,
+        }
+        fact = MAKERS[kind](common, [each for each in written if each.person == common["person"]])
+        if fact is not None:
+            written.append(write(ground, fact, ground.people[name], now))
+    return ground
+
+
+@writing()
+def write(ground, fact: facts.Fact, person: Person, now):
+    signature = Signature(signer=ground.founder, meaning=Meaning.ADMINISTERED)
+    appended = append_fact(fact=fact, person=person, signature=signature, now=now)
+    values = {name: getattr(fact, name) for name in fact.__dataclass_fields__}
+    return type(fact)(**{**values, "seq": appended.seq})
+
+
+def run(common, _written, **more):
+    given_values = {"shift": "day", "revision": 1, "confirmed_at": common["recorded_at"], **more}
+    return facts.Run(**common, **given_values)
+
+
+def assess(common, _written, outcome=Outcome.COMPETENT, **more):
+    judged = Judgement.MET if outcome is Outcome.COMPETENT else Judgement.NOT_MET
+    return facts.Assessment(**common, revision=more.pop("revision", 1), outcome=outcome, judged={1: judged}, **more)
+
+
+def about_last(kind, wanted, **more):
+    """Return a maker of a fact about the last entry of a kind; it keeps that entry's task and scope."""
+
+    def make(common, written):
+        target = next((entry for entry in reversed(written) if isinstance(entry, wanted)), None)
+        if target is None:
+            return None
+        return kind(**{**common, "task": target.task, "scope": target.scope}, of=target.seq, **more)
+
+    return make
+
+
+def without_task(kind, **more):
+    return lambda common, _written: kind(**{**common, "task": "", "scope": Scope()}, **more)
+
+
+MAKERS = {
+    "run": run,
+    "run_late": lambda common, written: (
+        run(common, written, confirmed_at=common["happened_at"] + timedelta(days=5), shift="night")
+        if common["happened_at"] + timedelta(days=5) <= common["recorded_at"]
+        else None
+    ),
+    "run_drill": lambda common, written: run(common, written, simulated=True),
+    "run_stopped": lambda common, written: run(common, written, stopped=True),
+    "check_passed": without_task(facts.Check, calculation="C01", passed=True),
+    "check_failed": without_task(facts.Check, calculation="C01", passed=False),
+    "competent": assess,
+    "not_yet": lambda common, written: assess(common, written, outcome=Outcome.NOT_YET_COMPETENT),
+    "delta": lambda common, written: assess(common, written, revision=2, delta=True),
+    "sign_food": about_last(facts.SecondSignature, facts.Assessment, roles=frozenset({SecondRole.FOOD})),
+    "sign_safety": about_last(facts.SecondSignature, facts.Assessment, roles=frozenset({SecondRole.SAFETY})),
+    "acknowledge": lambda common, _written: facts.Acknowledgement(**common, revision=2),
+    "suspend": lambda common, _written: facts.Suspension(**common),
+    "lift": about_last(facts.Lifting, facts.Suspension),
+    "withdraw": lambda common, _written: facts.Withdrawal(**common),
+    "correct": about_last(facts.Correction, facts.Fact),
+    "performance": lambda common, _written: facts.Performance(**common),
+    "check_owed": lambda common, _written: facts.CheckOwed(**common, cause="near_miss"),
+    "annul": about_last(facts.Annulment, facts.Assessment),
+    "review": about_last(facts.Review, facts.Assessment),
+    "reverify": about_last(facts.Reverification, facts.Assessment),
+    "recognise": lambda common, _written: facts.Recognition(**common, evidence_on=date(2024, 12, 1)),
+    "employ_bar": without_task(facts.Employment, started_on=date(2025, 1, 1), restricted_until=date(2025, 9, 1)),
+    "employ_leave": without_task(facts.Employment, started_on=date(2025, 1, 1), last_day=date(2025, 8, 29)),
+    "employ_stay": without_task(facts.Employment, started_on=date(2025, 1, 1)),
+    "absence": lambda common, _written: facts.Absence(
+        **{**common, "task": "", "scope": Scope()}, back_on=common["recorded_at"].date()
+    ),
+    "initial_trainer": lambda common, _written: facts.InitialTrainer(**common),
+    "accept": about_last(facts.RunAccepted, facts.Run),
+    "unit": without_task(facts.UnitDecision, unit="U1", version=1),
+}
