@@ -23,7 +23,7 @@ NEVER = "never"
 def nearest(word: str, words: Iterable[str]) -> str:
     """Return the likeliest meant word, or an empty string when none is near."""
     by_lower = {known.lower(): known for known in words}
-    near = get_close_matches(word.lower(), by_lower, n=5, cutoff=0.6)
+    near = get_close_matches(word.lower(), by_lower, n=len(by_lower) or 1, cutoff=0.6)
     if not near:
         return ""
     # Of equally near codes, the one with the same signs in the same places: HS-0l is rather HS-01 than HS-10.
