@@ -169,5 +169,3 @@ def judged(met=(), not_met=(), not_seen=()):
         **dict.fromkeys(not_met, Judgement.NOT_MET),
         **dict.fromkeys(not_seen, Judgement.NOT_SEEN),
     }
-
-
