@@ -1,13 +1,15 @@
 """Nothing that was signed can be changed or removed through the site's own connection (A1)."""
 
+import sqlite3
 from itertools import count
 
 import pytest
 from django.db import DatabaseError, connection, transaction
 from django.utils import timezone
 
-from competencies.ledger import guards
+from competencies.ledger import guards, sqlite
 from competencies.ledger.anchoring import AnchorReason, anchor_ledger
+from competencies.ledger.canonical import entry_hash
 from competencies.ledger.verifying import verify_ledger
 from competencies.models import LedgerAnchor, LedgerEntry
 from tests.ledger_reset import owner_at_work
@@ -67,6 +69,9 @@ ORM = {
         [LedgerEntry(seq=2, body=b"{}", prev=OTHER, hash=OTHER)], ignore_conflicts=True
     ),
     "insert with a gap": lambda: LedgerEntry(seq=7, body=b"{}", prev=OTHER, hash=OTHER).save(force_insert=True),
+    "right link, wrong place": lambda: LedgerEntry(
+        seq=7, body=b"{}", prev=bytes(LedgerEntry.objects.get(seq=4).hash), hash=entry_hash(b"{}")
+    ).save(force_insert=True),
     "fork": lambda: LedgerEntry(seq=5, body=b"{}", prev=bytes(LedgerEntry.objects.get(seq=4).prev), hash=OTHER).save(
         force_insert=True
     ),
@@ -196,7 +201,7 @@ def kept(five_runs):
 def test_no_attack_through_the_models_changes_a_row(kept):
     passed, ran = refused(ORM)
 
-    assert (passed, ran) == ([], 15)
+    assert (passed, ran) == ([], 16)
 
 
 def test_no_plain_sql_changes_a_row(kept):
@@ -229,6 +234,38 @@ def test_no_sqlite_statement_changes_or_loosens_anything(kept):
     assert passed == []
     assert ran == 25
     assert len(ORM) + len(RAW) + ran >= 21
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "REPLACE INTO ledger_entry VALUES (2, x'00', (SELECT hash FROM ledger_entry WHERE seq = 49), zeroblob(32))",
+        # In its right place and after the right entry, but with the hash of another, which REPLACE would take away.
+        (
+            "REPLACE INTO ledger_entry SELECT 50, x'00', h.hash, e.hash FROM ledger_entry e, ledger_entry h "
+            "WHERE e.seq = 3 AND h.seq = 49"
+        ),
+        "UPDATE ledger_entry SET body = x'00' WHERE seq = 2",
+        "DELETE FROM ledger_entry WHERE seq = 2",
+    ],
+)
+def test_the_triggers_alone_hold_against_another_program(golden, statement):
+    """Another program brings no authorizer, and its recursive triggers are off: REPLACE fires no DELETE trigger."""
+    database = sqlite3.connect(":memory:")
+    database.execute(
+        "CREATE TABLE ledger_entry (seq bigint PRIMARY KEY, body BLOB, prev BLOB UNIQUE, hash BLOB UNIQUE)"
+    )
+    for name, text in sqlite.TRIGGERS.items():
+        if name.startswith("ledger_entry"):
+            database.execute(text)
+    stored = [(e.body["seq"], e.raw, bytes.fromhex(e.body["prev"]), e.hash) for e in golden]
+    database.executemany("INSERT INTO ledger_entry VALUES (?, ?, ?, ?)", stored)
+
+    with pytest.raises(sqlite3.IntegrityError, match="the ledger only grows"):
+        database.execute(statement)
+
+    assert database.execute("SELECT * FROM ledger_entry ORDER BY seq").fetchall() == stored
+    database.close()
 
 
 @pytest.fixture

@@ -2,8 +2,9 @@
 
 import pytest
 from django.core.management import CommandError, call_command
+from django.db import connection
 
-from competencies.ledger import indexing
+from competencies.ledger import guards, indexing
 from competencies.models import LedgerAnchor, LedgerEntry, LedgerIndex
 from tests.ledger_reset import owner_at_work
 
@@ -37,6 +38,16 @@ def test_verify_ledger_names_the_first_entry_that_does_not_fit(five_runs):
         call_command("verify_ledger")
 
     assert refusal.value.returncode == 1
+
+
+def test_verify_ledger_says_when_a_guard_is_missing(five_runs):
+    guards.unwatch(connection)
+    guards.remove(connection)
+
+    with pytest.raises(CommandError, match=r"guards: trigger ledger_entry_.* is missing"):
+        call_command("verify_ledger")
+
+    guards.watch(connection)
 
 
 def test_verify_ledger_reads_the_values_when_asked(plant, golden):

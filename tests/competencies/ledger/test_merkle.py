@@ -126,3 +126,11 @@ def test_a_path_that_is_too_long_or_too_short_is_refused():
 
     for wrong in (path[:-1], [*path, LEAVES[9]]):
         assert not is_included(LEAVES[2], index=2, size=5, path=wrong, expected_root=top)
+
+
+def test_a_path_must_be_as_long_as_the_tree_is_high_whatever_it_leads_to():
+    half_way = node_hash(LEAVES[2], LEAVES[3])
+    beyond = node_hash(LEAVES[9], LEAVES[0])
+
+    assert not is_included(LEAVES[2], index=2, size=4, path=[LEAVES[3]], expected_root=half_way)
+    assert not is_included(LEAVES[0], index=0, size=1, path=[LEAVES[9]], expected_root=beyond)
