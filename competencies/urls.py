@@ -1,12 +1,20 @@
 """Addresses of the app."""
 
+from django.contrib.auth.views import LogoutView
 from django.urls import URLPattern, path
 
-from competencies.views import assessments, floor, imports, pins, runs, signatures
+from competencies.views import assessments, floor, home, imports, learning, pins, runs, signatures
 from competencies.views.parts import parts
 
 app_name = "competencies"
 urlpatterns: list[URLPattern] = [
+    path("", home.home, name="home"),
+    path("sign-in/", home.SignInView.as_view(), name="sign-in"),
+    path("sign-out/", LogoutView.as_view(), name="sign-out"),
+    path("password/", home.PasswordView.as_view(), name="password"),
+    path("password/changed/", home.password_changed, name="password-changed"),
+    path("my/", learning.my_own_page, name="my-page"),
+    path("my/<str:task_code>/", learning.my_task, name="my-task"),
     path("assess/", assessments.assessment_queue, name="assessment-queue"),
     path("assess/<int:person_id>/<str:task_code>/", assessments.assess_person, name="assess"),
     path("floor/", floor.floor, name="floor"),

@@ -109,6 +109,8 @@ PASSWORD_HASHERS = [
 ]
 LOGIN_URL = "competencies:sign-in"
 LOGIN_REDIRECT_URL = "competencies:home"
+LOGOUT_REDIRECT_URL = "competencies:sign-in"
+AXES_LOCKOUT_TEMPLATE = "429.html"
 # Shared terminals have one address: count failures by name and address together.
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
 AXES_FAILURE_LIMIT = 5

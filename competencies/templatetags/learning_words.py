@@ -1,0 +1,58 @@
+"""Words around a person's standing: where, how long, what to do first."""
+
+from collections.abc import Sequence
+
+from django import template
+from django.utils.formats import date_format
+from django.utils.text import capfirst
+from django.utils.translation import gettext as _
+
+from competencies.standing.credits import Distance
+from competencies.standing.facts import Scope
+from competencies.standing.timeline import Period, Step
+from competencies.wording import step_doer, step_sentence
+
+register = template.Library()
+
+
+@register.filter
+def place_words(scope: Scope) -> str:
+    """Return where a sign-off serves; nothing for the whole site."""
+    return str(scope)
+
+
+@register.filter
+def until_words(period: Period) -> str:
+    """Return how long a sign-off holds, in words; nothing where it has no last day."""
+    if period.last_valid_on is None:
+        return ""
+    return _("until %(day)s") % {"day": date_format(period.last_valid_on, "j M Y")}
+
+
+@register.filter
+def steps_in_words(steps: Sequence[Step]) -> list[str]:
+    """Return each step of the way back with who may do it."""
+    return [
+        f"{capfirst(step_sentence(step))}" + (f" ({step_doer(step)})" if step_doer(step) else "") for step in steps
+    ]
+
+
+@register.filter
+def distance_words(distance: Distance) -> str:
+    """Return what a rule of the pathway asks, in plain words."""
+    named = {"level": _("Credits at the level asked"), "total": _("Credits in all"), "core": _("Core credits")}
+    return named.get(distance.rule) or _("Credits in %(group)s") % {"group": distance.rule}
+
+
+@register.filter
+def missing_words(distance: Distance) -> str:
+    """Return how much of a rule is missing."""
+    if not distance.missing:
+        return _("Reached.")
+    return _("%(count)s credits to go.") % {"count": distance.missing}
+
+
+@register.filter
+def met_count(outcomes: dict[int, bool]) -> int:
+    """Return how many outcomes of a unit stand."""
+    return sum(outcomes.values())
