@@ -1,22 +1,27 @@
 """Keeps the projected periods of standing in step with the ledger. A cache: the ledger is the truth."""
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from datetime import UTC, datetime
 
 from django.db import transaction
 from django.db.models import Q
 
-from competencies.models import Person, StandingPeriod, Task
+from competencies.models import Person, Plant, StandingPeriod, Task
 from competencies.queries.facts import facts_of_people
 from competencies.queries.frame import frame_of, with_dependents
 from competencies.queries.periods import period_values
+from competencies.queries.replay import Frames, KnownPeriod, replayed
 from competencies.standing.facts import Fact, Scope
 from competencies.standing.framework import Frame
-from competencies.standing.live import known_at, known_frame
 from competencies.standing.rule import PersonRule
 
 Key = tuple[str, Scope]
 LONG_AGO = datetime.min.replace(tzinfo=UTC)
+ROWS_AT_ONCE = 500
+
+_deferred: ContextVar[bool] = ContextVar("deferred", default=False)
 
 COMPARED = (
     "starts_at",
@@ -39,7 +44,7 @@ def refresh_standing(*, people: Iterable[Person], task: str, now: datetime) -> N
     An empty `task` means every task: the person's age or employment changed.
     """
     people = list(people)
-    if not people:
+    if not people or _deferred.get():
         return
     frame = frame_of(people[0].plant)
     task_ids = _task_ids(people)
@@ -109,6 +114,20 @@ def _equal(one: StandingPeriod, other: StandingPeriod) -> bool:
     return all(getattr(one, name) == getattr(other, name) for name in COMPARED)
 
 
+@contextmanager
+def projected_at_the_end(plant: Plant) -> Iterator[None]:
+    """Append without projecting each entry, and make all periods of the plant's people at the end.
+
+    For loading a history in one transaction: the rows come out the same, but nobody may ask for a standing meanwhile.
+    """
+    token = _deferred.set(True)
+    try:
+        yield
+    finally:
+        _deferred.reset(token)
+    rebuild_standing(people=Person.objects.filter(plant=plant).select_related("plant").order_by("pk"))
+
+
 @transaction.atomic
 def rebuild_standing(*, people: Iterable[Person]) -> int:
     """Drop the periods of `people` and make them again from the ledger, moment by moment. Returns the rows made."""
@@ -117,20 +136,27 @@ def rebuild_standing(*, people: Iterable[Person]) -> int:
         return 0
     numbers = [person.pk for person in people]
     StandingPeriod.objects.filter(person__in=numbers).delete()
-    frame = frame_of(people[0].plant)
+    frames = Frames(frame_of(people[0].plant))
     task_ids = _task_ids(people)
     facts = facts_of_people(numbers)
+    made = 0
     for person_id in numbers:
-        _replay(person_id, facts[person_id], frame, task_ids)
-    return StandingPeriod.objects.filter(person__in=numbers).count()
+        rows = [_row(person_id, known, task_ids) for known in replayed(person_id, facts[person_id], frames)]
+        StandingPeriod.objects.bulk_create(rows, batch_size=ROWS_AT_ONCE)
+        made += len(rows)
+    return made
 
 
-def _replay(person_id: int, facts: list[Fact], frame: Frame, task_ids: Mapping[str, int]) -> None:
-    """Project what was known at each moment at which something about the person or the frame was recorded."""
-    moments = {fact.recorded_at for fact in facts} | _frame_moments(frame, facts)
-    for moment in sorted(moments):
-        rule = PersonRule(person_id, known_at(facts, moment), known_frame(frame, moment))
-        _project(person_id, rule, frozenset(task_ids), task_ids, moment)
+def _row(person_id: int, known: KnownPeriod, task_ids: Mapping[str, int]) -> StandingPeriod:
+    code, scope = known.key
+    return StandingPeriod(
+        person_id=person_id,
+        task_id=task_ids[code],
+        scope=str(scope),
+        known_from=known.known_from,
+        known_to=known.known_to,
+        **period_values(known.period),
+    )
 
 
 def _frame_moments(frame: Frame, facts: Collection[Fact]) -> set[datetime]:

@@ -1,0 +1,127 @@
+"""What was known when: a person's periods, replayed from the first entry to the last."""
+
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from competencies.queries.frame import with_dependents
+from competencies.standing.case import Key
+from competencies.standing.facts import Fact
+from competencies.standing.framework import Frame
+from competencies.standing.live import known_frame
+from competencies.standing.rule import PersonRule
+from competencies.standing.timeline import Period
+
+EVERY_TASK = ""
+
+
+@dataclass(frozen=True, slots=True)
+class KnownPeriod:
+    """A period of a person's timeline, and the moments between which it was known (None: still)."""
+
+    key: Key
+    period: Period
+    known_from: datetime
+    known_to: datetime | None
+
+
+class Frames:
+    """A plant's frame as it was known at each moment at which something was recorded about it."""
+
+    def __init__(self, frame: Frame) -> None:
+        self.frame = frame
+        self.recorded = _recorded(frame)
+        self._moments = sorted(self.recorded)
+        self._known: dict[int, Frame] = {}
+
+    def at(self, moment: datetime) -> Frame:
+        """Return the frame as known at a moment."""
+        place = bisect_right(self._moments, moment)
+        if place == len(self._moments):
+            return self.frame
+        if place not in self._known:
+            self._known[place] = known_frame(self.frame, moment)
+        return self._known[place]
+
+
+def _recorded(frame: Frame) -> Mapping[datetime, frozenset[str]]:
+    """Return the tasks that something was recorded about, by moment; a policy concerns every task."""
+    found: dict[datetime, set[str]] = {}
+    for task in frame.tasks.values():
+        for terms in task.terms:
+            found.setdefault(terms.recorded_at, set()).add(task.code)
+        for revision in task.revisions:
+            found.setdefault(revision.recorded_at, set()).add(task.code)
+            if revision.reclassified_at is not None:
+                found.setdefault(revision.reclassified_at, set()).add(task.code)
+    for policy in frame.policies:
+        if policy.recorded_at is not None:
+            found.setdefault(policy.recorded_at, set()).add(EVERY_TASK)
+    return {moment: frozenset(codes) for moment, codes in found.items()}
+
+
+def replayed(person: int, facts: Iterable[Fact], frames: Frames) -> Iterator[KnownPeriod]:
+    """Yield every period that was ever known of a person, as if it had been projected entry by entry.
+
+    At each moment only the tasks that were written about are worked out again, and what leans on those whose
+    timeline came out different: a timeline follows from its own facts and from those of its prerequisites.
+    """
+    ordered = sorted(facts, key=lambda fact: fact.recorded_at)
+    if not ordered:
+        return
+    recorded = [fact.recorded_at for fact in ordered]
+    open_periods: dict[Key, dict[Period, datetime]] = {}
+    for moment, codes in _moments(ordered, frames):
+        rule = PersonRule(person, ordered[: bisect_right(recorded, moment)], frames.at(moment))
+        for key, periods in _changed(rule, codes, open_periods):
+            known = open_periods.get(key, {})
+            for period, since in known.items():
+                if period not in periods:
+                    yield KnownPeriod(key, period, since, moment)
+            open_periods[key] = {period: known.get(period, moment) for period in periods}
+    for key, known in open_periods.items():
+        for period, since in known.items():
+            yield KnownPeriod(key, period, since, None)
+
+
+def _moments(ordered: Sequence[Fact], frames: Frames) -> Iterator[tuple[datetime, frozenset[str]]]:
+    """Yield each moment at which something was recorded, in order, with the tasks it was about.
+
+    An issue of terms, procedure or policy counts once the first fact is there, and reaches whoever builds on it.
+    """
+    first = ordered[0].recorded_at
+    found: dict[datetime, set[str]] = {}
+    for moment, codes in frames.recorded.items():
+        if moment > first:
+            reached = (with_dependents(frames.frame, code) if code else {EVERY_TASK} for code in codes)
+            found[moment] = set().union(*reached)
+    for fact in ordered:
+        found.setdefault(fact.recorded_at, set()).update(_touched(fact, frames.frame))
+    for moment in sorted(found):
+        yield moment, frozenset(found[moment])
+
+
+def _touched(fact: Fact, frame: Frame) -> Iterator[str]:
+    """Yield the tasks that an entry is about: its own and those it refreshes (R3.5), or every task."""
+    yield fact.task or EVERY_TASK
+    task = frame.tasks.get(fact.task)
+    for terms in task.terms if task else ():
+        yield from terms.refreshes
+
+
+def _changed(
+    rule: PersonRule, codes: frozenset[str], known: Mapping[Key, Mapping[Period, datetime]]
+) -> Iterator[tuple[Key, Sequence[Period]]]:
+    """Yield the timelines that differ from what is known, those that lean on a changed one included."""
+    keys = [key for key in sorted({*rule.keys(), *known}) if key[0] in rule.frame.tasks]
+    waiting = {key for key in keys if EVERY_TASK in codes or key[0] in codes}
+    done: set[Key] = set()
+    while waiting:
+        key = waiting.pop()
+        done.add(key)
+        periods = rule.timeline(*key).periods
+        if set(periods) != known.get(key, {}).keys():
+            yield key, periods
+            leaning = with_dependents(rule.frame, key[0])
+            waiting |= {other for other in keys if other[0] in leaning and other not in done}
