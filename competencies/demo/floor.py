@@ -15,14 +15,15 @@ from competencies.demo.rota import Turn, shift_on
 from competencies.demo.sentences import FEEDBACK, PRACTISE, RUN_NOTES
 from competencies.models import Person, Plant, Reading, Task, TaskRevision
 from competencies.operations import decisions
-from competencies.operations.decisions import Verdict, When
+from competencies.operations.decisions import OutsideEvidence, Verdict, When
 from competencies.operations.pins import Signer
 from competencies.operations.recording import OnTask
 from competencies.operations.runs import CheckResult, Observed, RunDetails, record_check, record_run
 from competencies.queries.facts import facts_of_people, grants_of, rule_of
+from competencies.queries.frame import frame_of
 from competencies.standing.calendar import Clock, add_months, clock_of
 from competencies.standing.facts import Assessment, Fact
-from competencies.standing.framework import TaskFrame
+from competencies.standing.framework import Frame, TaskFrame
 from competencies.standing.readiness import Progress, Purpose, PurposeKind
 from competencies.standing.refusals import AuthorityGrant, has_authority
 from competencies.standing.rule import PersonRule
@@ -86,6 +87,8 @@ class Floor:
         self.sums: dict[tuple[str, str], date] = {}
         self.absent: dict[str, tuple[date, date]] = {}
         self._rights: dict[str, list[AuthorityGrant]] = {}
+        self._rules: dict[str, PersonRule] = {}
+        self._frame: Frame = frame_of(plant)
         self._readings: dict[tuple[str, int], list[Reading]] = {}
 
     def meet(self) -> None:
@@ -94,6 +97,12 @@ class Floor:
         self.people = {person.works_number: person for person in rows}
         grants = grants_of([person.pk for person in self.people.values()])
         self._rights = {number: grants[person.pk] for number, person in self.people.items()}
+        self.look_again()
+
+    def look_again(self) -> None:
+        """Forget what was worked out: something was written since, or the procedures changed."""
+        self._rules.clear()
+        self._frame = frame_of(self.plant)
 
     def signer(self, number: str) -> Signer:
         """Return a person as a signer; the proof says that the demo signed for them."""
@@ -106,11 +115,14 @@ class Floor:
 
     def rule(self, number: str) -> PersonRule:
         """Return the person's rule as the ledger stands."""
-        return rule_of(self.people[number])
+        found = self._rules.get(number)
+        if found is None:
+            found = self._rules[number] = rule_of(self.people[number])
+        return found
 
     def asked(self, key: Key) -> TaskFrame:
         """Return what the plant asks on a task."""
-        return self.rule(next(iter(self.people))).frame.tasks[key[0]]
+        return self._frame.tasks[key[0]]
 
     def may(self, number: str, kind: AuthorityKind, area: str, on: date) -> bool:
         """Whether a person is entrusted with something in an area on a day."""
@@ -161,6 +173,7 @@ class Floor:
         appended = record_run(
             on_task=on_task, supervisor=self.signer(by), details=details, observed=observed, now=turn.moment + how.late
         )
+        self._forget(number, by)
         return appended.seq
 
     def assess(
@@ -200,6 +213,7 @@ class Floor:
             verdict=verdict,
             when=When(happened_at=happened_at, on=self.clock.day(happened_at), now=moment + late),
         )
+        self._forget(number, by)
         fact = self.fact(number, appended.seq)
         if not isinstance(fact, Assessment):
             raise TypeError(fact)
@@ -214,12 +228,21 @@ class Floor:
             signer=self.signer(by),
             when=self.at(moment),
         )
+        self._forget(number)
 
     def acknowledge(self, number: str, key: Key, revision: int, moment: datetime) -> None:
         """Record that a holder has read a revision."""
         decisions.acknowledge(
             holder=self.signer(number), task=self.tasks[key[0]], scope=key[1], revision=revision, when=self.at(moment)
         )
+        self._forget(number)
+
+    def recognise(self, number: str, key: Key, moment: datetime, evidence: OutsideEvidence) -> None:
+        """Recognise what was learned elsewhere, or before the record was begun."""
+        when = self.at(moment)
+        assessor = self.signer(self.recogniser(number, key, when.on))
+        decisions.recognise(on_task=self.on_task(number, key), assessor=assessor, evidence=evidence, when=when)
+        self._forget(number)
 
     def check(self, number: str, calculation: str, turn: Turn, *, right: int = PROBLEMS, by: str) -> None:
         """Record a calculation check under supervision."""
@@ -233,6 +256,7 @@ class Floor:
             on=turn.on,
             now=turn.moment,
         )
+        self._forget(number)
         if right >= PASS_MARK:
             self.sums[number, calculation] = turn.on
 
@@ -342,6 +366,10 @@ class Floor:
     def on_task(self, number: str, key: Key) -> OnTask:
         """Return a person at a task in a place."""
         return OnTask(person=self.people[number], task=self.tasks[key[0]], scope=key[1])
+
+    def _forget(self, *numbers: str) -> None:
+        for number in numbers:
+            self._rules.pop(number, None)
 
     def _knows(self, number: str, key: Key, revision: int, moment: datetime) -> bool:
         rule = self.rule(number)

@@ -11,7 +11,6 @@ from competencies.demo.posts import Key
 from competencies.demo.rota import DAY, LATE, NIGHT, Turn, turn
 from competencies.demo.scheduling import Course, CourseOverError, Schedule
 from competencies.demo.sentences import OLD_RECORD
-from competencies.operations import decisions
 from competencies.operations.decisions import OutsideEvidence
 from competencies.standing.calendar import ONE_DAY, days_after
 from competencies.standing.facts import Assessment
@@ -24,6 +23,7 @@ INDUCTION = "HS-01"
 TASKS_A_DAY = 4
 RENEWED_DAYS_BEFORE = (6, 52)
 SIGNED_DAYS_AFTER = (0, 4)
+SIGNED_BY_THEN = timedelta(days=15)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,7 +149,7 @@ class School:
             yield from self._pass_sums(number, key, now, chance)
             yield self._minutes_on(chance)
             yield from self._judge(number, key, chance, is_renewal=True)
-            yield self._minutes_on(chance)
+            yield self.schedule.now + SIGNED_BY_THEN
 
     def relearn(self, number: str, key: Key, revision: int, day: date) -> Course:
         """Do the delta of a major revision: a run on the new issue, the touched criteria judged, the signatures."""
@@ -173,7 +173,8 @@ class School:
         floor = self.floor
         yield self._minutes_on(chance)
         if floor.purpose(number, key, self.schedule.now).runs > 1 and key[0] != INDUCTION:
-            self._recognise(number, key, chance)
+            seen_on = days_after(self._today(), -chance.randint(40, 330))
+            floor.recognise(number, key, self.schedule.now, OutsideEvidence(evidence_on=seen_on, note=OLD_RECORD))
         asked = floor.purpose(number, key, self.schedule.now + WRITING_TIME)
         yield from self._pass_sums(number, key, now, chance)
         for index in range(asked.runs):
@@ -184,15 +185,6 @@ class School:
                 yield self._minutes_on(chance)
             values = dict(range_values(asked.ranges, index))
             floor.run(number, key, Turn(now.on, now.shift, self.schedule.now), How(range_values=values))
-
-    def _recognise(self, number: str, key: Key, chance: Random) -> None:
-        floor, when = self.floor, self.floor.at(self.schedule.now)
-        decisions.recognise(
-            on_task=floor.on_task(number, key),
-            assessor=floor.signer(floor.recogniser(number, key, when.on)),
-            evidence=OutsideEvidence(evidence_on=days_after(when.on, -chance.randint(40, 330)), note=OLD_RECORD),
-            when=when,
-        )
 
     def _pass_sums(self, number: str, key: Key, now: Turn, chance: Random, *, slips: float = 0.0) -> Course:
         """Take the checks that are due; one in so many is not passed the first time."""
@@ -237,5 +229,8 @@ class School:
     def _minutes_on(self, chance: Random) -> datetime:
         return self.schedule.now + timedelta(minutes=chance.randrange(7, 15))
 
+    def _today(self) -> date:
+        return self.floor.clock.day(self.schedule.now)
+
     def _tomorrow(self) -> date:
-        return self.floor.clock.day(self.schedule.now) + ONE_DAY
+        return self._today() + ONE_DAY
