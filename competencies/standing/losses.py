@@ -161,7 +161,8 @@ def review_effects(held: Holding) -> Iterator[Effect]:
 
 
 def _under_review(held: Holding, fact: Review, attempt: Attempt) -> Iterator[Effect]:
-    case, at = held.case, fact.happened_at
+    case = held.case
+    at = max(fact.happened_at, attempt.gain.start) if attempt.gain else fact.happened_at
     verified = [
         case.gain(each) for each in case.pointing_at(Reverification, fact.of) if order_of(each) > order_of(fact)
     ]

@@ -8,25 +8,25 @@ from itertools import pairwise
 from competencies.standing.calendar import FOR_EVER, LONG_AGO
 from competencies.standing.effects import Effect, Weight
 from competencies.standing.facts import Scope
-from competencies.standing.framework import TaskFrame
 from competencies.standing.signoffs import Holding
 from competencies.standing.spans import Span, gaps
-from competencies.standing.timeline import Period, Timeline, reason
+from competencies.standing.timeline import Period, Step, Timeline, reason
 from competencies.vocabulary import Standing
 
 
 @dataclass(frozen=True, slots=True)
 class Need:
-    """A prerequisite of a task at a scope: the timelines any one of which serves, and when one does."""
+    """A prerequisite of a task at a scope: the timelines any one of which serves, and when one does.
+
+    `scope` is the one to name where the prerequisite is out; `steps` is the way to it where the person has no entry
+    yet at any scope that would serve.
+    """
 
     task: str
+    scope: Scope
     timelines: tuple[Timeline, ...]
     spans: tuple[Span, ...]
-
-    @property
-    def scope(self) -> Scope:
-        """Return the scope to name where the prerequisite is out: the first that would serve."""
-        return self.timelines[0].scope if self.timelines else Scope()
+    steps: tuple[Step, ...] = ()
 
 
 def blocked_effects(held: Holding, starts_at: datetime, needs_of: Callable[[str], Need]) -> Iterator[Effect]:
@@ -51,7 +51,7 @@ def _blocked(need: Need, start: datetime, end: datetime, helped_at: datetime | N
             standing=Standing.BLOCKED,
             reason=why,
             helped_at=helped_at if until == end and end != FOR_EVER else None,
-            steps=period.way_back if period else (),
+            steps=period.way_back if period else need.steps,
         )
 
 
@@ -75,8 +75,3 @@ def _terms_in_time(held: Holding) -> Iterator[tuple[datetime, datetime, Sequence
     changes += [(signoff.gain.start, signoff.terms.prerequisites) for signoff in held.governing]
     for (start, codes), (end, _) in pairwise([*changes, (FOR_EVER, ())]):
         yield start, end, codes
-
-
-def prerequisites_of(task: TaskFrame, held: Holding, moment: datetime) -> Sequence[str]:
-    """Return the prerequisites that an assessment at a moment asks for: those of the terms of its day."""
-    return task.terms_on(held.case.clock.day(moment)).prerequisites

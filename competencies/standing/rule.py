@@ -29,6 +29,8 @@ from competencies.standing.signoffs import Holding, holding
 from competencies.standing.spans import Span, holds_at, in_force_spans, overlap, union
 from competencies.standing.timeline import Timeline
 from competencies.standing.validity import validity_effects
+from competencies.standing.way_back import Need as RemedyNeed
+from competencies.standing.way_back import Remedy, own_steps
 from competencies.vocabulary import ScopeKind, SecondRole, YoungWorker
 
 
@@ -181,9 +183,15 @@ class PersonRule:
 
     def _need(self, task: TaskFrame | None, scope: Scope, code: str) -> Need:
         if task is None:
-            return Need(code, (), ())
+            return Need(code, scope, (), ())
         timelines = tuple(self.timeline(code, at) for at in serving_scopes(task, scope, self.scopes_of(code)))
-        return Need(code, timelines, union(in_force_spans(timeline) for timeline in timelines))
+        if not timelines:
+            full = Remedy(RemedyNeed.FULL, task.terms[-1].runs)
+            line = Scope(scope.line)
+            steps = own_steps([full], code, line, is_critical=task.criticality.is_critical)
+            return Need(code, line, (), (), steps)
+        spans = union(in_force_spans(timeline) for timeline in timelines)
+        return Need(code, timelines[0].scope, timelines, spans)
 
     def _timeline(self, held: Holding) -> Timeline:
         case = held.case
