@@ -103,6 +103,11 @@ def may_see_person(actor: Actor, person: Person) -> bool:
     return actor.person == person or actor.holds(*FLOOR, AuthorityKind.AUDIT, *SECOND)
 
 
+def may_see_people(actor: Actor) -> bool:
+    """The list of people is for those who teach, judge, lead, coordinate, audit or sign as the second."""
+    return actor.holds(*FLOOR, AuthorityKind.AUDIT, *SECOND)
+
+
 def may_see_plant(actor: Actor) -> bool:
     """Whole-plant lists are for those who lead, coordinate or audit."""
     return actor.holds(AuthorityKind.SUPERVISE, AuthorityKind.COORDINATE, AuthorityKind.AUDIT)
@@ -120,4 +125,19 @@ def may_print_record(actor: Actor, person: Person) -> bool:
 
 def may_manage_people(actor: Actor) -> bool:
     """Only a coordinator grants authorities, enrols people and sets PINs."""
+    return actor.holds(*OFFICE)
+
+
+def may_decide_unit(actor: Actor) -> bool:
+    """Only an assessor decides that a unit standard is achieved."""
+    return actor.holds(AuthorityKind.ASSESS)
+
+
+def may_see_ledger(actor: Actor) -> bool:
+    """The journal of the ledger is for coordinators and auditors."""
+    return actor.holds(AuthorityKind.COORDINATE, AuthorityKind.AUDIT)
+
+
+def may_set_policy(actor: Actor) -> bool:
+    """Only a coordinator changes the plant's figures."""
     return actor.holds(*OFFICE)

@@ -3,7 +3,19 @@
 from django.contrib.auth.views import LogoutView
 from django.urls import URLPattern, path
 
-from competencies.views import assessments, floor, home, imports, learning, pins, runs, signatures
+from competencies.views import (
+    acts,
+    assessments,
+    floor,
+    home,
+    imports,
+    learning,
+    people,
+    person_task,
+    pins,
+    runs,
+    signatures,
+)
 from competencies.views.parts import parts
 
 app_name = "competencies"
@@ -31,6 +43,11 @@ urlpatterns: list[URLPattern] = [
     path("imports/people/<int:pending_id>/", imports.people_preview, name="people-preview"),
     path("imports/waiting/<int:pending_id>/discard/", imports.pending_discard, name="pending-discard"),
     path("parts/", parts, name="parts"),
+    path("people/", people.people, name="people"),
+    path("people/<int:person_id>/", people.person, name="person"),
+    path("people/<int:person_id>/sign/<slug:verb>/", acts.person_act, name="person-act"),
+    path("people/<int:person_id>/tasks/<str:task_code>/", person_task.person_task, name="person-task"),
+    path("people/<int:person_id>/tasks/<str:task_code>/<slug:verb>/", acts.task_act, name="task-act"),
     path("pin/", pins.pin, name="pin"),
     path("sign/", signatures.signature_queue, name="signature-queue"),
     path("sign/<int:entry_seq>/", signatures.sign, name="sign"),

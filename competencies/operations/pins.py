@@ -63,6 +63,12 @@ def set_pin(*, person: Person, pin: str) -> None:
     )
 
 
+@transaction.atomic
+def clear_pin(*, person: Person) -> None:
+    """Take the person's PIN away, blocked or not: they set a new one with their password."""
+    Person.objects.filter(pk=person.pk).update(pin_hash="", pin_failures=0, pin_blocked_until=None)
+
+
 def prove_pin(*, person: Person, pin: str, now: datetime) -> Signer:
     """Return the proven signer, or raise PinError. Call it before the ledger is opened: a PIN is slow to check.
 

@@ -1,0 +1,68 @@
+"""Entries of the ledger in words: what kind, of when."""
+
+from django import template
+from django.utils.formats import date_format
+from django.utils.functional import Promise
+from django.utils.text import capfirst
+from django.utils.translation import gettext_lazy as _
+
+from competencies.queries.people import Entry
+from competencies.standing.refusals import AuthorityGrant
+from competencies.vocabulary import AuthorityKind, EntryKind
+from competencies.wording import AUTHORITIES
+
+register = template.Library()
+
+KINDS: dict[EntryKind, Promise] = {
+    EntryKind.RUN: _("supervised run"),
+    EntryKind.RUN_ACCEPTED: _("late run accepted"),
+    EntryKind.CHECK: _("calculation check"),
+    EntryKind.ASSESSMENT: _("assessment"),
+    EntryKind.SECOND_SIGNATURE: _("second signature"),
+    EntryKind.ACKNOWLEDGEMENT: _("revision acknowledged"),
+    EntryKind.RECOGNITION: _("prior competence recognised"),
+    EntryKind.PERFORMANCE: _("work done"),
+    EntryKind.SUSPENSION: _("suspension"),
+    EntryKind.LIFTING: _("suspension lifted"),
+    EntryKind.WITHDRAWAL: _("withdrawal"),
+    EntryKind.CHECK_OWED: _("extra check owed"),
+    EntryKind.ANNULMENT: _("annulment"),
+    EntryKind.REVIEW: _("sign-off under review"),
+    EntryKind.REVERIFICATION: _("sign-off looked at again"),
+    EntryKind.CORRECTION: _("correction"),
+    EntryKind.ATTEMPTS_REVIEWED: _("attempts reviewed"),
+    EntryKind.EMPLOYMENT: _("employment"),
+    EntryKind.ABSENCE: _("long absence"),
+    EntryKind.AUTHORITY: _("authority granted"),
+    EntryKind.AUTHORITY_ENDED: _("authority ended"),
+    EntryKind.INITIAL_TRAINER: _("initial trainer named"),
+    EntryKind.REVISION: _("revision of a procedure"),
+    EntryKind.TERMS: _("terms of a task"),
+    EntryKind.POLICY: _("settings of the plant"),
+    EntryKind.ENROLMENT: _("enrolment on a pathway"),
+    EntryKind.UNIT_DECISION: _("unit standard decided"),
+    EntryKind.ERASURE: _("erasure"),
+}
+
+
+@register.filter
+def kind_words(kind: str) -> str:
+    """Return what kind of entry it is."""
+    return capfirst(str(KINDS[EntryKind(kind)]))
+
+
+@register.filter
+def grant_words(grant: AuthorityGrant) -> str:
+    """Return what somebody is entrusted with, and where."""
+    return str(AUTHORITIES[AuthorityKind(grant.kind)]) + (f", {grant.area}" if grant.area else "")
+
+
+@register.filter
+def authority_words(kind: str) -> str:
+    """Return what an authority is."""
+    return capfirst(str(AUTHORITIES[AuthorityKind(kind)]))
+
+
+def entry_label(entry: Entry) -> str:
+    """Return kind, day and place of an entry, to choose it by."""
+    return f"{kind_words(entry.kind)}, {date_format(entry.fact.on, 'j M Y')} (#{entry.fact.seq})"

@@ -1,0 +1,31 @@
+"""One person on one task over time: the band, every entry, who stands behind it, and what may be done about it."""
+
+from django.contrib.auth.decorators import login_required
+from django.http import HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from competencies.middleware import ActorRequest
+from competencies.queries.facts import rule_of
+from competencies.queries.people import person_task as shown
+from competencies.views.acts import TASK_ACTS
+from competencies.views.loading import own_plant, place_in, task_in
+from competencies.views.people import clocks_asked, person_shown
+
+
+@login_required
+@require_safe
+def person_task(request: ActorRequest, person_id: int, task_code: str) -> HttpResponse:
+    """Show a person on a task."""
+    person = person_shown(request, person_id)
+    plant = own_plant(request.actor)
+    task = task_in(plant, task_code)
+    places = rule_of(person).scopes_of(task.code)
+    scope = place_in(plant, task, request.GET["scope"]) if "scope" in request.GET else (*places, None)[0]
+    if scope is None:
+        scope = place_in(plant, task, "")
+    asked = clocks_asked(request)
+    page = shown(person, task, scope, moment=asked.moment, on=asked.on, known=asked.known, zoomed="on" in request.GET)
+    acts = [(verb, act.title) for verb, act in TASK_ACTS.items() if act.may(request.actor)]
+    context = {"person": person, "task": task, "scope": scope, "places": places, "asked": asked, "shown": page}
+    return render(request, "competencies/person_task.html", {**context, "acts": acts})
