@@ -150,7 +150,8 @@ def test_a_period_says_why_and_how_to_come_back(facts):
             assert not period.counts or not period.way_back
             if period.gained_at is not None:
                 assert period.standing.is_in_force
-                assert period.end is None or period.gained_at <= period.end
+                assert period.start is not None
+                assert period.start <= period.gained_at
 
 
 @given(histories(), st.randoms())
