@@ -57,8 +57,7 @@ class NobodyError(Exception):
 class How:
     """How a performance went: criteria not met, whether the hand was steady, and what is said of it.
 
-    `revision` is the issue of the procedure that was worked to, where it is a coming one; `late` how much later than
-    usual it was written down.
+    `revision` is the issue of the procedure that was worked to, where it is a coming one.
     """
 
     not_met: frozenset[int] = frozenset()
@@ -67,7 +66,6 @@ class How:
     range_values: Mapping[str, str] = field(default_factory=dict)
     simulated: bool = False
     note: str = ""
-    late: timedelta = timedelta(0)
 
 
 WELL = How()
@@ -148,8 +146,10 @@ class Floor:
             for code in terms.prerequisites
         )
 
-    def run(self, number: str, key: Key, turn: Turn, how: How = WELL, *, by: str = "") -> int:
-        """Record a supervised run and return its place in the ledger."""
+    def run(
+        self, number: str, key: Key, turn: Turn, how: How = WELL, *, by: str = "", entered_at: datetime | None = None
+    ) -> int:
+        """Record a supervised run, at once or when it is entered, and return its place in the ledger."""
         on_task, happened_at = self.on_task(number, key), turn.moment - WRITING_TIME
         revision = how.revision or self.purpose(number, key, happened_at).revision
         by = by or self.watcher(number, key, turn, revision)
@@ -171,7 +171,11 @@ class Floor:
             note=how.note or self._run_note(how, chance),
         )
         appended = record_run(
-            on_task=on_task, supervisor=self.signer(by), details=details, observed=observed, now=turn.moment + how.late
+            on_task=on_task,
+            supervisor=self.signer(by),
+            details=details,
+            observed=observed,
+            now=entered_at or turn.moment,
         )
         self._forget(number, by)
         return appended.seq
@@ -184,7 +188,7 @@ class Floor:
         *,
         by: str = "",
         not_met: Iterable[int] = (),
-        late: timedelta = timedelta(0),
+        entered_at: datetime | None = None,
     ) -> Assessment:
         """Record an assessment, not yet competent when a criterion is not met, and return it."""
         happened_at = moment - WRITING_TIME
@@ -197,9 +201,7 @@ class Floor:
             outcome=Outcome.NOT_YET_COMPETENT if missed else Outcome.COMPETENT,
             revision=purpose.revision,
             observed=Observed(
-                judged={
-                    each: Judgement.NOT_MET if each in missed else Judgement.MET for each in purpose.criteria
-                },
+                judged={each: Judgement.NOT_MET if each in missed else Judgement.MET for each in purpose.criteria},
                 readings=paired_readings(self._readings_of(key[0], purpose.revision), chance, steady=not missed),
             ),
             evidence=progress.counted,
@@ -211,7 +213,7 @@ class Floor:
             on_task=self.on_task(number, key),
             assessor=self.signer(by),
             verdict=verdict,
-            when=When(happened_at=happened_at, on=self.clock.day(happened_at), now=moment + late),
+            when=When(happened_at=happened_at, on=self.clock.day(happened_at), now=entered_at or moment),
         )
         self._forget(number, by)
         fact = self.fact(number, appended.seq)
@@ -300,6 +302,8 @@ class Floor:
             (each for each in self.holders[key] if each != number and self.is_here(each, turn.on)),
             key=lambda each: (
                 each in self.visitors,
+                # Who judges is spared, since nobody judges a critical task after watching most of its runs.
+                self.may(each, AuthorityKind.ASSESS, self.asked(key).area, turn.on),
                 shift_on(self.crew(each), turn.on) != turn.shift,
                 self.used[each, "watch"],
             ),

@@ -21,6 +21,7 @@ NO_NIGHTS = (DAY, LATE)
 INDUCTION = "HS-01"
 # A founder shows so many tasks on one working day.
 TASKS_A_DAY = 4
+WORKDAY_BEGINS = 5 * 60
 RENEWED_DAYS_BEFORE = (6, 52)
 SIGNED_DAYS_AFTER = (0, 4)
 SIGNED_BY_THEN = timedelta(days=15)
@@ -44,11 +45,12 @@ class Goal:
 
 @dataclass(slots=True)
 class School:
-    """The floor, its schedule, and what is left to lapse for the tales told of it."""
+    """The floor, its schedule, what is left to lapse, and the last days of certificates brought from elsewhere."""
 
     floor: Floor
     schedule: Schedule
     neglected: set[tuple[str, Key]] = field(default_factory=set)
+    certificates: dict[tuple[str, Key], date] = field(default_factory=dict)
 
     def turn(self, number: str, day: date, chance: Random) -> Turn:
         """Return a moment in the person's next shift from a day on, after the act that goes on. Raises CourseOverError."""
@@ -72,6 +74,7 @@ class School:
     def found(self, number: str, keys: Iterable[Key], start: date) -> Course:
         """Sign off a founder on what was done before the record was begun: evidence, one run, an assessment each."""
         chance = Random(f"founder {number}")  # noqa: S311 - a made-up history
+        yield self.floor.clock.moment(start, WORKDAY_BEGINS)
         waiting, day = self.in_order(keys), start
         while waiting:
             now = self.turn(number, day, chance)
@@ -93,6 +96,7 @@ class School:
     def learn(self, number: str, goals: Iterable[Goal], start: date) -> Course:
         """Let a newcomer learn one task after the other."""
         chance = Random(f"newcomer {number} {start}")  # noqa: S311 - a made-up history
+        yield self.floor.clock.moment(start, WORKDAY_BEGINS)
         day = start
         for goal in goals:
             while self.floor.lacks(number, goal.key, self.schedule.now):
@@ -151,12 +155,12 @@ class School:
             yield from self._judge(number, key, chance, is_renewal=True)
             yield self.schedule.now + SIGNED_BY_THEN
 
-    def relearn(self, number: str, key: Key, revision: int, day: date) -> Course:
+    def relearn(self, number: str, key: Key, revision: int, day: date, *, watched_by: str = "") -> Course:
         """Do the delta of a major revision: a run on the new issue, the touched criteria judged, the signatures."""
         chance = Random(f"delta {number} {key[0]} {key[1]}")  # noqa: S311 - a made-up history
         now = self.turn(number, day, chance)
         yield now.moment
-        self.floor.run(number, key, now, How(revision=revision))
+        self.floor.run(number, key, now, How(revision=revision), by=watched_by)
         yield from self._pass_sums(number, key, now, chance)
         later = self.turn(number, now.on + ONE_DAY, chance)
         yield later.moment
@@ -173,8 +177,12 @@ class School:
         floor = self.floor
         yield self._minutes_on(chance)
         if floor.purpose(number, key, self.schedule.now).runs > 1 and key[0] != INDUCTION:
-            seen_on = days_after(self._today(), -chance.randint(40, 330))
-            floor.recognise(number, key, self.schedule.now, OutsideEvidence(evidence_on=seen_on, note=OLD_RECORD))
+            evidence = OutsideEvidence(
+                evidence_on=days_after(self._today(), -chance.randint(40, 330)),
+                evidence_ends_on=self.certificates.get((number, key)),
+                note=OLD_RECORD,
+            )
+            floor.recognise(number, key, self.schedule.now, evidence)
         asked = floor.purpose(number, key, self.schedule.now + WRITING_TIME)
         yield from self._pass_sums(number, key, now, chance)
         for index in range(asked.runs):

@@ -1,0 +1,350 @@
+"""What happened to single people at the demo plant, so that every standing is to be seen on the day of loading."""
+
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import replace
+from datetime import timedelta
+from random import Random
+
+from competencies.demo import people
+from competencies.demo.history import History
+from competencies.demo.learning import Goal
+from competencies.demo.posts import Key, parsed
+from competencies.demo.rota import CREWS, DAY, LATE, NIGHT, Turn, last_clock_change, shift_on, turn
+from competencies.demo.scheduling import Course
+from competencies.importing.syllabus import ProcedureRow, Release, SyllabusFile
+from competencies.operations import decisions
+from competencies.operations.absences import Away, record_absence
+from competencies.operations.initial_trainers import name_initial_trainer
+from competencies.operations.rights import record_employment
+from competencies.operations.runs import accept_late_run
+from competencies.operations.syllabus import SyllabusDecision, import_syllabus
+from competencies.queries.syllabus import current_syllabus
+from competencies.standing.calendar import days_after
+from competencies.standing.facts import Run, Suspension
+from competencies.vocabulary import ChangeClass
+
+FOOD_LEAD, SAFETY_LEAD = "1003", "1002"
+BOTTLE_FILLER = parsed("PK-04@L1/F1")
+LABELS = parsed("LC-01@L1")
+DATE_CODE = parsed("LC-03@L1/J1")
+ENTRY = parsed("HS-01")
+# Left to lapse: nobody saw to it.
+NEGLECTED = (("1019", "QC-03@L2"), ("1016", "CP-04"), ("1035", "PK-08@L3/K1"), ("1018", "CP-06"))
+# The last day of a driver's certificate, in days from the day of loading.
+CERTIFICATE = ("1032", "WH-02@WD/T1", 38)
+# Who runs the bottle filler and has not shown the changed steps yet.
+NOT_YET_ON_IT = (("1035", BOTTLE_FILLER),)
+# Who learns what in the night on which the clocks go back, by the crew that has that night.
+NIGHT_LEARNERS = {
+    "A": ("1025", "LC-07@L1"),
+    "B": ("1026", "LC-07@L1"),
+    "C": ("1013", "FC-04@CE"),
+    "D": ("1028", "LC-07@L1"),
+}
+LEAVER, ABSENT, YOUNG_DRIVER = "1031", "1036", "1046"
+
+
+def goals(text: str, **last: object) -> list[Goal]:
+    """Return goals for the keys of a text; `last` says how far the last one goes."""
+    found = [Goal(key=parsed(part)) for part in text.split()]
+    return [*found[:-1], replace(found[-1], **last)]  # type: ignore[arg-type]
+
+
+def begin(history: History) -> None:
+    """Start the courses of all tales."""
+    school = history.school
+    school.neglected.update((number, parsed(text)) for number, text in NEGLECTED)
+    number, text, days = CERTIFICATE
+    school.certificates[number, parsed(text)] = days_after(history.today, days)
+    for course in (*_newcomers(history), *_decisions(history), *_revisions(history), *_comings_and_goings(history)):
+        school.schedule.start(course)
+
+
+def _newcomers(history: History) -> list[Course]:
+    learn, day = history.school.learn, history.day
+    quick = (1, 1)
+    return [
+        learn("1041", goals("HS-01 HS-10 HS-05 HS-03@L1/F1 CP-01 CP-02@CE CP-04"), day(440)),
+        learn("1042", goals("HS-01 QC-01 BH-07 QC-03@L2", fails_first=True), day(430)),
+        learn("1042", goals("QC-06 QC-02"), day(210)),
+        learn("1042", goals("QC-04@L2/S1", until="assessed", days_between=quick), day(16)),
+        learn("1043", goals("HS-01 HS-10 HS-02@L1 HS-05 HS-03@L1/F1 PK-01@L1 QC-03@L1"), day(446)),
+        learn("1043", goals("HS-08@L1 CP-02@CE CP-03@L1/F1"), day(170)),
+        learn("1043", goals("LC-01@L1", revision=2, days_between=quick), day(21)),
+        learn("1043", goals("PK-04@L1/F1", runs=5, until="runs", revision=2), day(44)),
+        learn("1044", goals("HS-01 HS-10 HS-02@L1 HS-05 HS-03@L1/F1 QC-03@L1 CP-02@CE"), day(312)),
+        learn("1044", goals("PK-10@L1/F1", until="ready", days_between=quick), day(30)),
+        learn("1044", goals("CP-03@L1/F1", runs=2, until="runs"), day(28)),
+        learn("1045", goals("HS-01 HS-02@L1 QC-03@L1 HS-08@L1"), day(168)),
+        learn("1045", goals("PK-01@L1", runs=2, until="runs"), day(14)),
+        learn(YOUNG_DRIVER, goals("HS-01 WH-03"), day(138)),
+        learn("1047", goals("HS-01", runs=1, until="runs"), day(7)),
+        learn("1039", goals("HS-03@CE/K1 FC-02 FC-03@CE"), day(380)),
+        learn("1040", goals("HS-03@CE/K1 CP-02@CE FB-01@CE/K1 BH-07"), day(390)),
+        learn("1040", goals("FB-02@CE/K1", runs=4, until="runs"), day(26)),
+        learn("1018", goals("CP-06", days_between=quick), day(391)),
+        history.school.found("1044", [parsed("LC-04")], day(100)),
+    ]
+
+
+def _decisions(history: History) -> list[Course]:
+    return [
+        _suspended(history, "1021", BOTTLE_FILLER, 5, "1007"),
+        _suspended(history, "1024", parsed("PK-08@L3/K1"), 120, "1010", lifted=116),
+        _withdrawn(history, "1033", parsed("HS-03@L2/C1"), 20, SAFETY_LEAD),
+        _entered_late(history, "1026", parsed("LC-04"), 74),
+        _confirmed_late(history, "1028", parsed("LC-07@L1"), 58),
+        _wrong_person(history, ("1025", "1026"), parsed("LC-07@L1"), 40),
+        _run_in_the_repeated_hour(history),
+    ]
+
+
+def _suspended(history: History, number: str, key: Key, before: int, by: str, lifted: int | None = None) -> Course:
+    """Stop a sign-off while something is looked into, and lift it again where nothing was found."""
+    floor = history.floor
+    yield history.at(history.day(before), 11 * 60 + 5)
+    appended = decisions.suspend(
+        on_task=floor.on_task(number, key),
+        by=floor.signer(by),
+        when=floor.at(history.now),
+        reason="Near miss at the machine; being looked into.",
+    )
+    floor.look_again()
+    if lifted is None:
+        return
+    yield history.at(history.day(lifted), 9 * 60 + 30)
+    suspension = floor.fact(number, appended.seq)
+    if isinstance(suspension, Suspension):
+        decisions.lift_suspension(
+            suspension=suspension,
+            holder=floor.people[number],
+            by=floor.signer(by),
+            when=floor.at(history.now),
+            reason="The guard switch was at fault and is replaced.",
+        )
+    floor.look_again()
+
+
+def _withdrawn(history: History, number: str, key: Key, before: int, by: str) -> Course:
+    """Take a sign-off back for cause, in the middle of a shift."""
+    yield history.at(history.day(before), 10 * 60 + 52)
+    history.floor.look_again()
+    decisions.withdraw(
+        on_task=history.floor.on_task(number, key),
+        by=history.floor.signer(by),
+        when=history.floor.at(history.now),
+        reason="Reached past the guard with the lock still in the pocket.",
+    )
+    history.floor.look_again()
+
+
+def _entered_late(history: History, number: str, key: Key, before: int) -> Course:
+    """Learn a task, and have the assessment entered ten days after it was made (R2.6)."""
+    yield from history.school.learn(number, [Goal(key=key, until="ready", days_between=(1, 2))], history.day(before))
+    chance = Random(f"late {number}")  # noqa: S311 - a made-up history
+    judged = history.school.turn(number, days_after(history.floor.clock.day(history.now), 1), chance)
+    entered_at = judged.moment + timedelta(days=10)
+    yield entered_at
+    history.floor.assess(number, key, judged.moment, entered_at=entered_at)
+
+
+def _confirmed_late(history: History, number: str, key: Key, before: int) -> Course:
+    """Confirm a run four days after it was made; the coordinator accepts it (R1.2)."""
+    chance = Random(f"confirmed {number}")  # noqa: S311 - a made-up history
+    made = turn(history.floor.clock, history.floor.crew(number), history.day(before), chance)
+    entered_at = made.moment + timedelta(days=4)
+    yield entered_at
+    seq = history.floor.run(number, key, made, entered_at=entered_at)
+    yield entered_at + timedelta(hours=5)
+    run = history.floor.fact(number, seq)
+    if isinstance(run, Run):
+        accept_late_run(
+            run=run,
+            trainee=history.floor.people[number],
+            coordinator=history.office,
+            now=history.now,
+            note="The tablet was away for repair; the shift book shows the run.",
+        )
+    history.floor.look_again()
+
+
+def _wrong_person(history: History, numbers: tuple[str, str], key: Key, before: int) -> Course:
+    """Enter a run for the wrong one of two people, strike it, and enter it for the right one (R7)."""
+    floor, (wrong, right) = history.floor, numbers
+    chance = Random(f"wrong {wrong}")  # noqa: S311 - a made-up history
+    made = turn(floor.clock, floor.crew(wrong), history.day(before), chance)
+    yield made.moment
+    seq = floor.run(wrong, key, made)
+    yield made.moment + timedelta(hours=20)
+    decisions.correct(
+        entry=floor.fact(wrong, seq),
+        person=floor.people[wrong],
+        by=history.office,
+        when=floor.at(history.now),
+        cause="wrong_person",
+        reason="Two names beside each other on the tablet: the other one did this run.",
+    )
+    floor.look_again()
+    floor.run(right, key, made, entered_at=history.now)
+
+
+def _run_in_the_repeated_hour(history: History) -> Course:
+    """Do a run in the night on which the clocks go back, in the hour that comes twice."""
+    clock = history.floor.clock
+    changed_on = last_clock_change(clock, history.today)
+    started_on = days_after(changed_on, -1)
+    crew = next(crew for crew in CREWS if shift_on(crew, started_on) == NIGHT)
+    number, text = NIGHT_LEARNERS[crew]
+    moment = clock.midnight(changed_on) + timedelta(hours=2, minutes=25)
+    yield moment
+    history.floor.run(number, parsed(text), Turn(started_on, NIGHT, moment))
+
+
+def _revisions(history: History) -> list[Course]:
+    return [
+        _major_in_force(history),
+        _major_to_come(history),
+        _minor(history, DATE_CODE, (60, 45), {"1022", "1027"}, 40),
+        _minor(history, ENTRY, (26, 12), (), 44),
+    ]
+
+
+def _issue(history: History, code: str, release: Release, reword: Callable[[ProcedureRow], ProcedureRow]) -> None:
+    """Issue a changed procedure the way a coordinator does: from a syllabus file, decided by two people."""
+    floor = history.floor
+    row = next(row for row in current_syllabus(floor.plant).tasks if row.code == code)
+    changed = replace(row, procedure=reword(row.procedure), release=release)
+    decision = SyllabusDecision(
+        file=SyllabusFile(tasks=(changed,)),
+        effective_on=release.effective_on or history.today,
+        seconded_by=floor.people[FOOD_LEAD],
+    )
+    import_syllabus(plant=floor.plant, decision=decision, by=history.office, now=history.now)
+    floor.look_again()
+
+
+def _with_criterion(number: int, text: str) -> Callable[[ProcedureRow], ProcedureRow]:
+    def reworded(procedure: ProcedureRow) -> ProcedureRow:
+        criteria = list(procedure.criteria)
+        criteria[number - 1] = replace(criteria[number - 1], text=text)
+        return replace(procedure, criteria=tuple(criteria))
+
+    return reworded
+
+
+def _with_evidence(text: str) -> Callable[[ProcedureRow], ProcedureRow]:
+    return lambda procedure: replace(procedure, evidence=text)
+
+
+def _release(history: History, change: ChangeClass, approved: int, effective: int, note: str) -> Release:
+    return Release(change=change, approved_on=history.day(approved), effective_on=history.day(effective), note=note)
+
+
+def _major(
+    history: History, key: Key, release: Release, reword: Callable[[ProcedureRow], ProcedureRow], first: Sequence[str]
+) -> Course:
+    """Issue a major revision, name its first trainers, and let them learn it from one another."""
+    floor, school = history.floor, history.school
+    yield history.at(release.approved_on or history.today, 9 * 60)
+    _issue(history, key[0], release, reword)
+    revision = floor.asked(key).revisions[-1].number
+    for number in first:
+        yield history.now + timedelta(minutes=2)
+        name_initial_trainer(
+            on_task=floor.on_task(number, key), revision=revision, by=history.office, when=floor.at(history.now)
+        )
+    floor.look_again()
+    start, chance = floor.clock.day(history.now), Random(f"delta {key[0]}")  # noqa: S311 - a made-up history
+    lead, watching, *_ = first
+    for number in floor.holders[key]:
+        if (number, key) in NOT_YET_ON_IT:
+            continue
+        wait = 1 + first.index(number) if number in first else chance.randint(5, 30)
+        watched_by = watching if number == lead else lead if number == watching else ""
+        school.schedule.start(school.relearn(number, key, revision, days_after(start, wait), watched_by=watched_by))
+
+
+def _major_in_force(history: History) -> Course:
+    """Put a new guard interlock on the bottle filler: everybody who runs it shows the changed steps again."""
+    return _major(
+        history,
+        BOTTLE_FILLER,
+        _release(history, ChangeClass.MAJOR, 60, 24, "New interlock on the filler guard; the start check changes."),
+        _with_criterion(1, "Tests the new guard interlock, then starts the filler in the posted order"),
+        ("1005", "1007", "1023"),
+    )
+
+
+def _major_to_come(history: History) -> Course:
+    """Bring in a scanner for label reels from a day to come on."""
+    return _major(
+        history,
+        LABELS,
+        _release(history, ChangeClass.MAJOR, 24, -14, "Every reel is scanned before it is loaded."),
+        _with_criterion(1, "Scans every reel against the work order and has a second person confirm the first label"),
+        ("1005", "1027", "1003"),
+    )
+
+
+def _minor(history: History, key: Key, days: tuple[int, int], forgetful: Collection[str], readers_days: int) -> Course:
+    """Issue a minor revision; holders read it in the days that follow, or forget to."""
+    floor, school = history.floor, history.school
+    release = _release(history, ChangeClass.MINOR, *days, "The sheets are filed in another place.")
+    yield history.at(release.approved_on or history.today, 9 * 60 + 40)
+    _issue(history, key[0], release, _with_evidence("shift book at the line, and the log on the tablet"))
+    revision, chance = floor.asked(key).revisions[-1].number, Random(f"minor {key[0]}")  # noqa: S311 - as above
+    places: dict[str, Key] = {}
+    for (code, scope), numbers in floor.holders.items():
+        if code == key[0]:
+            places |= {number: (code, scope) for number in numbers if number not in places}
+    start = floor.clock.day(history.now)
+    for number, place in places.items():
+        if number not in forgetful:
+            day = days_after(start, chance.randint(1, readers_days))
+            school.schedule.start(school.read(number, place, revision, day))
+
+
+def _comings_and_goings(history: History) -> list[Course]:
+    return [_leaves(history, LEAVER, 75), _is_away(history, ABSENT, 112, -20), _bar_entered_late(history)]
+
+
+def _leaves(history: History, number: str, before: int) -> Course:
+    """Give notice and go."""
+    last_day = history.day(before)
+    yield history.at(days_after(last_day, -20), 13 * 60)
+    people.leave(
+        history.floor.people[number], last_day, history.office, history.now, history.floor.clock.day(history.now)
+    )
+    history.floor.meet()
+
+
+def _is_away(history: History, number: str, first: int, last: int) -> Course:
+    """Be away for long; why is not kept."""
+    away = Away(from_on=history.day(first), until_on=history.day(last))
+    yield history.at(away.from_on, 14 * 60)
+    record_absence(person=history.floor.people[number], away=away, by=history.office, now=history.now)
+    history.floor.absent[number] = (away.from_on, away.until_on)
+    history.floor.look_again()
+
+
+def _bar_entered_late(history: History) -> Course:
+    """Enter the bar of a young worker two days after the start, when one run at a closed task was made already.
+
+    That run does not count, and the task stays closed until the bar lifts.
+    """
+    floor, key = history.floor, parsed("WH-01@WD/T1")
+    row = next(row for row in history.rows if row.works_number == YOUNG_DRIVER)
+    if row.started_on is None:
+        return
+    chance = Random("young driver")  # noqa: S311 - a made-up history
+    made = turn(floor.clock, row.crew, row.started_on, chance, wanted=(DAY, LATE))
+    yield made.moment
+    floor.run(YOUNG_DRIVER, key, made)
+    yield made.moment + timedelta(days=2)
+    person = floor.people[YOUNG_DRIVER]
+    person.restricted_until = row.restricted_until
+    person.save(update_fields=["restricted_until"])
+    record_employment(
+        person=person, by=history.office, happened_at=history.now, on=floor.clock.day(history.now), now=history.now
+    )
+    floor.meet()
