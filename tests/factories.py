@@ -253,13 +253,11 @@ def add_reading(task: Task, name: str = "fill height", **fields) -> Reading:
     )
 
 
-def office(plant: Plant) -> Signer:
-    """Return the plant's office as a signer; made when it is first needed."""
-    person = Person.objects.filter(plant=plant, works_number="40000").first()
+def office(plant: Plant, number: str = "40000", name: str = "Office Alder") -> Signer:
+    """Return somebody of the plant's office as a signer; made when first needed."""
+    person = Person.objects.filter(plant=plant, works_number=number).first()
     if person is None:
-        person = Person.objects.create(
-            plant=plant, works_number="40000", name="Office Alder", started_on=days_ago(3650), user=None
-        )
+        person = Person.objects.create(plant=plant, works_number=number, name=name, started_on=days_ago(3650))
     return Signer(person, "import")
 
 
@@ -279,10 +277,11 @@ def hold(person: Person, task: Task, *, scope: Scope = SITE, assessed: int = 30)
         now=at(day),
     )
     if roles := Criticality(task.criticality).second_roles:
+        second = office(person.plant, "40001", "Second Alder")
         append_fact(
-            fact=SecondSignature(**common, of=assessment.seq, roles=roles),
+            fact=SecondSignature(**{**common, "by": second.person.pk}, of=assessment.seq, roles=roles),
             person=person,
-            signature=Signature(signer=by, meaning=Meaning.REVIEWED),
+            signature=Signature(signer=second, meaning=Meaning.REVIEWED),
             now=at(day),
         )
     return assessment
