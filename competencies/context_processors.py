@@ -13,7 +13,9 @@ from competencies.permissions import (
     may_print_records,
     may_second_sign,
     may_see_floor,
+    may_see_ledger,
     may_see_plant,
+    may_set_policy,
 )
 
 
@@ -41,7 +43,8 @@ def site(request: HttpRequest) -> dict[str, Any]:
         (_("Cover"), "competencies:cover", may_see_plant(actor)),
         (_("Records"), "competencies:records", may_print_records(actor)),
         (_("Files in"), "competencies:imports", may_import(actor)),
-        (_("Ledger"), "competencies:ledger", may_print_records(actor)),
+        (_("Ledger"), "competencies:ledger", may_see_ledger(actor)),
+        (_("Settings"), "competencies:settings", may_set_policy(actor)),
     ]
     navigation = []
     for label, name, allowed in places:

@@ -16,6 +16,7 @@ from competencies.views import (
     people,
     person_task,
     pins,
+    policy,
     runs,
     signatures,
 )
@@ -47,6 +48,7 @@ urlpatterns: list[URLPattern] = [
     path("imports/waiting/<int:pending_id>/discard/", imports.pending_discard, name="pending-discard"),
     path("cover/", cover.cover, name="cover"),
     path("ledger/", ledger.ledger, name="ledger"),
+    path("settings/", policy.settings, name="settings"),
     path("tasks/", tasks.tasks, name="tasks"),
     path("tasks/<str:task_code>/", tasks.task, name="task"),
     path("parts/", parts, name="parts"),
