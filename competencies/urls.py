@@ -17,7 +17,9 @@ from competencies.views import (
     person_task,
     pins,
     policy,
+    records,
     runs,
+    sheets,
     signatures,
 )
 from competencies.views.parts import parts
@@ -51,6 +53,10 @@ urlpatterns: list[URLPattern] = [
     path("settings/", policy.settings, name="settings"),
     path("tasks/", tasks.tasks, name="tasks"),
     path("tasks/<str:task_code>/", tasks.task, name="task"),
+    path("records/", records.records, name="records"),
+    path("records/crew/", records.record_crew, name="record-crew"),
+    path("records/<int:person_id>/", records.record_print, name="record-print"),
+    path("check/<str:code>/", sheets.check_page, name="sheet-check"),
     path("parts/", parts, name="parts"),
     path("people/", people.people, name="people"),
     path("people/<int:person_id>/", people.person, name="person"),

@@ -126,9 +126,11 @@ STATIC_URL = "static/"
 STATIC_ROOT = BASE_DIR / "staticfiles"
 # The demo and the tests collect nothing first, so they serve static files from where they lie.
 WHITENOISE_AUTOREFRESH = WHITENOISE_USE_FINDERS = DEBUG or DEMO
+# One font for screen and paper; on paper it is the only file that a sheet may load.
+PRINT_FONT = fontpkg.path("source-sans-3")
 STATICFILES_DIRS = [
     BASE_DIR / "static",
-    ("fonts", fontpkg.path("source-sans-3").parent),
+    ("fonts", PRINT_FONT.parent),
 ]
 
 CRISPY_ALLOWED_TEMPLATE_PACKS = ("plant",)

@@ -1,0 +1,1 @@
+"""Paper: what a query found, set on sheets that can be checked against the ledger later."""

@@ -1,0 +1,128 @@
+"""Joins finished sheets into one file and keeps what a screen reader needs: the tags, their tables, the bookmarks.
+
+A joined file costs a little of each font again and nothing else; drawing many records as one document costs far more.
+"""
+
+from collections.abc import Iterable, Sequence
+from io import BytesIO
+from typing import Any, Final
+
+import pikepdf
+from pikepdf import Array, Dictionary, Name, Pdf
+
+# Keys of the catalog that are the same for every record and come from the first.
+INHERITED: Final = ("/Lang", "/ViewerPreferences", "/MarkInfo")
+
+
+def join_pdfs(pdfs: Sequence[bytes], *, title: str) -> bytes:
+    """Return one tagged PDF of several; `title` names the whole. Raises ValueError when there is nothing to join."""
+    if not pdfs:
+        raise ValueError("nothing to join")
+    with Pdf.new() as joined:
+        tree = _Tree(joined)
+        for content in pdfs:
+            # Kept open until saved: pages are read from where they lie.
+            tree.add(Pdf.open(BytesIO(content)))
+        tree.close()
+        _describe(joined, title)
+        out = BytesIO()
+        joined.save(out, object_stream_mode=pikepdf.ObjectStreamMode.generate)
+        return out.getvalue()
+
+
+class _Tree:
+    """The structure tree of the joined file: the documents one after another, their page keys moved along."""
+
+    def __init__(self, joined: Pdf) -> None:
+        self._pdf = joined
+        self._kids: list[Any] = []
+        self._parents: list[Any] = []
+        self._next_key = 0
+        self._roles: dict[str, Any] = {}
+        self._sources: list[Pdf] = []
+
+    def add(self, source: Pdf) -> None:
+        """Append the pages of a record with its tags and bookmarks."""
+        self._sources.append(source)
+        first = len(self._pdf.pages)
+        self._pdf.pages.extend(source.pages)
+        added = self._pdf.pages[first:]
+        if not self._sources[1:]:
+            for key in INHERITED:
+                if key in source.Root:
+                    self._pdf.Root[key] = _copied(self._pdf, source.Root[key])
+        self._add_tags(source, added)
+        self._add_bookmarks(source, first)
+
+    def _add_tags(self, source: Pdf, added: Iterable[Any]) -> None:
+        old = source.Root.StructTreeRoot
+        tree = self._pdf.copy_foreign(source.make_indirect(old) if not old.is_indirect else old)
+        for page in added:
+            _move_keys(page, self._next_key)
+        numbers = _flat_numbers(tree.ParentTree)
+        for key, value in numbers:
+            self._parents += [key + self._next_key, value]
+        self._next_key += 1 + max((key for key, _ in numbers), default=-1)
+        self._kids += list(tree.K) if isinstance(tree.K, Array) else [tree.K]
+        self._roles.update(dict(tree.get("/RoleMap", {}).items()))
+
+    def _add_bookmarks(self, source: Pdf, first: int) -> None:
+        with source.open_outline() as old, self._pdf.open_outline() as outline:
+            pages = {page.obj.objgen: place for place, page in enumerate(source.pages)}
+            outline.root.extend(_bookmark(item, pages, first) for item in old.root)
+
+    def close(self) -> None:
+        """Write the joined tree into the catalog."""
+        pdf = self._pdf
+        root = pdf.make_indirect(Dictionary(Type=Name.StructTreeRoot))
+        root.K = Array(self._kids)
+        for kid in self._kids:
+            kid.P = root
+        root.ParentTree = pdf.make_indirect(Dictionary(Nums=Array(self._parents)))
+        root.ParentTreeNextKey = self._next_key
+        if self._roles:
+            root.RoleMap = Dictionary(self._roles)
+        pdf.Root.StructTreeRoot = root
+
+
+def _copied(joined: Pdf, value: Any) -> Any:  # noqa: ANN401 - any PDF object
+    return joined.copy_foreign(value) if getattr(value, "is_indirect", False) else value
+
+
+def _move_keys(page: Any, by: int) -> None:  # noqa: ANN401 - a PDF page
+    if "/StructParents" in page.obj:
+        page.obj.StructParents = int(page.obj.StructParents) + by
+    for annotation in page.obj.get("/Annots", []):
+        if "/StructParent" in annotation:
+            annotation.StructParent = int(annotation.StructParent) + by
+
+
+def _flat_numbers(tree: Any) -> list[tuple[int, Any]]:  # noqa: ANN401 - a PDF number tree
+    """Return the pairs of a number tree, whatever its depth (ISO 32000-1, 7.9.7)."""
+    found: list[tuple[int, Any]] = []
+    numbers = list(tree.get("/Nums", []))
+    found += [(int(key), value) for key, value in zip(numbers[::2], numbers[1::2], strict=True)]
+    for kid in tree.get("/Kids", []):
+        found += _flat_numbers(kid)
+    return found
+
+
+def _bookmark(item: pikepdf.OutlineItem, pages: dict[Any, int], first: int) -> pikepdf.OutlineItem:
+    place = _place(item, pages)
+    copy = pikepdf.OutlineItem(item.title, first + place)
+    copy.children.extend(_bookmark(child, pages, first) for child in item.children)
+    return copy
+
+
+def _place(item: pikepdf.OutlineItem, pages: dict[Any, int]) -> int:
+    target = item.destination
+    if isinstance(target, Array) and len(target):
+        return pages.get(target[0].objgen, 0)
+    return 0
+
+
+def _describe(joined: Pdf, title: str) -> None:
+    with joined.open_metadata(set_pikepdf_as_editor=False) as metadata:
+        metadata["dc:title"] = title
+        metadata["pdfuaid:part"] = "1"
+    joined.docinfo["/Title"] = title
