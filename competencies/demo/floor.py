@@ -4,12 +4,13 @@ Who watches, judges or signs is looked up as a plant would do it: among those wh
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from random import Random
 
 from competencies.demo.posts import Key
+from competencies.demo.quizzes import PASS_MARK, PROBLEMS, CheckTaken, OnPaper, Quizzes, quizzes_in_use
 from competencies.demo.readings import paired_readings
 from competencies.demo.rota import Turn, shift_on
 from competencies.demo.sentences import FEEDBACK, PRACTISE, RUN_NOTES
@@ -18,7 +19,7 @@ from competencies.operations import decisions
 from competencies.operations.decisions import OutsideEvidence, Verdict, When
 from competencies.operations.pins import Signer
 from competencies.operations.recording import OnTask
-from competencies.operations.runs import CheckResult, Observed, RunDetails, record_check, record_run
+from competencies.operations.runs import Observed, RunDetails, record_run
 from competencies.queries.facts import facts_of_people, grants_of, rule_of
 from competencies.queries.frame import frame_of
 from competencies.standing.calendar import Clock, add_months, clock_of
@@ -32,7 +33,6 @@ from competencies.vocabulary import AuthorityKind, Judgement, Outcome, SecondRol
 # Acts are written down a little after they happened.
 WRITING_TIME = timedelta(minutes=12)
 SUM_MONTHS = 12
-PROBLEMS, PASS_MARK = 5, 4
 TEACHING = frozenset({Standing.IN_FORCE, Standing.RENEWAL_DUE})
 OPENS = frozenset({AuthorityKind.TRAIN, AuthorityKind.ASSESS})
 SECOND_KIND = {SecondRole.FOOD: AuthorityKind.SIGN_FOOD, SecondRole.SAFETY: AuthorityKind.SIGN_SAFETY}
@@ -74,8 +74,9 @@ WELL = How()
 class Floor:
     """The people and tasks of the plant, who holds what, and the acts that make its history."""
 
-    def __init__(self, plant: Plant) -> None:
+    def __init__(self, plant: Plant, tablets_from: date) -> None:
         self.plant = plant
+        self.tablets_from = tablets_from
         self.clock: Clock = clock_of(plant.timezone)
         self.people: dict[str, Person] = {}
         self.tasks = {task.code: task for task in Task.objects.filter(plant=plant).select_related("area", "plant")}
@@ -91,7 +92,7 @@ class Floor:
 
     def meet(self) -> None:
         """Get to know everybody who is on the books by now, and what each is entrusted with."""
-        rows = Person.objects.filter(plant=self.plant).select_related("plant", "crew").order_by("works_number")
+        rows = Person.objects.filter(plant=self.plant).select_related("plant", "crew", "area").order_by("works_number")
         self.people = {person.works_number: person for person in rows}
         grants = grants_of([person.pk for person in self.people.values()])
         self._rights = {number: grants[person.pk] for number, person in self.people.items()}
@@ -248,19 +249,24 @@ class Floor:
 
     def check(self, number: str, calculation: str, turn: Turn, *, right: int = PROBLEMS, by: str) -> None:
         """Record a calculation check under supervision."""
-        record_check(
+        taken = CheckTaken(
             trainee=self.people[number],
             opened_by=self.signer(by),
-            result=CheckResult(
-                calculation=calculation, problems=PROBLEMS, right=right, pass_mark=PASS_MARK, sitting_id=0
-            ),
-            happened_at=turn.moment - WRITING_TIME,
+            calculation=calculation,
+            right=right,
             on=turn.on,
-            now=turn.moment,
+            opened_at=turn.moment - WRITING_TIME,
+            finished_at=turn.moment,
+            chance=Random(f"check {number} {calculation} {turn.moment.isoformat()}"),  # noqa: S311 - a made-up history
         )
+        self.quizzes(turn.on).take_check(taken)
         self._forget(number)
         if right >= PASS_MARK:
             self.sums[number, calculation] = turn.on
+
+    def quizzes(self, on: date) -> Quizzes:
+        """Return how sums are done on a day: on paper until there were tablets."""
+        return quizzes_in_use() if on >= self.tablets_from else OnPaper()
 
     def sums_due(self, number: str, key: Key, on: date) -> list[str]:
         """Return the calculations that the person has to pass (again) before an assessment on a day."""
@@ -395,7 +401,9 @@ class Floor:
         return chance.choice(PRACTISE) if how.not_met else chance.choice(RUN_NOTES)
 
     @staticmethod
-    def _first(candidates: Iterable[str], *, key, fits) -> str | None:  # type: ignore[no-untyped-def]
+    def _first(
+        candidates: Iterable[str], *, key: Callable[[str], tuple[int, ...]], fits: Callable[[str], bool]
+    ) -> str | None:
         return next((each for each in sorted(candidates, key=lambda each: (*key(each), each)) if fits(each)), None)
 
 

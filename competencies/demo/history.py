@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 from competencies.demo import people, plant
 from competencies.demo.floor import Floor
 from competencies.demo.learning import School
-from competencies.demo.posts import FOUNDERS, Key, keys_of
+from competencies.demo.posts import FOUNDERS, keys_of
 from competencies.demo.scheduling import Course, Schedule
 from competencies.importing.people import PersonRow
 from competencies.models import Area, Authority
@@ -15,10 +15,12 @@ from competencies.operations.decisions import When
 from competencies.operations.initial_trainers import name_initial_trainer
 from competencies.operations.pins import Signer
 from competencies.operations.rights import Grant, end_authority, grant_authority, record_employment
-from competencies.standing.calendar import ONE_DAY, clock_of, days_after
+from competencies.standing.calendar import clock_of, days_after
 from competencies.vocabulary import AuthorityKind
 
 HISTORY_DAYS = 545
+# So many days before the day of loading, tablets came and sums were no longer done on paper.
+TABLET_DAYS = 130
 # Two people from outside see the first assessors through their first weeks (R4.10): they were at it elsewhere.
 VISITORS = ("1901", "1902")
 VISIT_DAYS = 84
@@ -150,7 +152,7 @@ def begun_history(today: date, seed: str) -> History:
     plant.take_policy(made, office, first_day, now)
     plant.take_syllabus(made, office, first_day, now)
     plant.make_stations(made, content)
-    school = School(floor=Floor(made), schedule=Schedule(now=now))
+    school = School(floor=Floor(made, days_after(today, -TABLET_DAYS)), schedule=Schedule(now=now))
     history = History(school=school, rows=rows, office=office, first_day=first_day, today=today, new_number=new_number)
     history.open_books()
     return history

@@ -1,6 +1,6 @@
 """Who follows the pathway, and which unit standards were decided when."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from competencies.demo.history import History
 from competencies.demo.posts import Key
@@ -12,41 +12,65 @@ from competencies.operations.pathways import UnitResult, decide_unit, enrol
 MODERATED_BY = ("1002", "1003")
 # By employee number: days before the day of loading on which the person was enrolled, then units with their days;
 # a unit marked + was achieved at an earlier place of work.
-FOLLOWED = {
+FOLLOWED: Mapping[str, tuple[int, Mapping[str, int]]] = {
     # Has reached the award.
     "1005": (
         520,
-        "U202+:515 U203+:515 U102:430 U101:425 U104:420 U103:410 U301:380 U302:370 U306:340 U305:330"
-        " U304:300 U105:290 U106:280",
+        {
+            "U202+": 515,
+            "U203+": 515,
+            "U102": 430,
+            "U101": 425,
+            "U104": 420,
+            "U103": 410,
+            "U301": 380,
+            "U302": 370,
+            "U306": 340,
+            "U305": 330,
+            "U304": 300,
+            "U105": 290,
+            "U106": 280,
+        },
     ),
-    # One task short.
+    # One task short: LC-04, which also brings the last of the sums.
     "1004": (
         520,
-        "U302+:515 U102:430 U104:425 U101:420 U201:410 U202:390 U203:370 U103:350 U204:330 U402:310 U106:300",
+        {
+            "U302+": 515,
+            "U102": 430,
+            "U104": 425,
+            "U101": 420,
+            "U201": 410,
+            "U202": 390,
+            "U203": 370,
+            "U103": 350,
+            "U204": 330,
+            "U402": 310,
+            "U106": 300,
+        },
     ),
     # Half way.
-    "1037": (500, "U102:400 U201:390 U202:360 U203:330"),
+    "1037": (500, {"U102": 400, "U201": 390, "U202": 360, "U203": 330}),
     # A first unit.
-    "1043": (430, "U101:60"),
+    "1043": (430, {"U101": 60}),
     # A long way to go.
-    "1044": (250, ""),
-    "1045": (150, ""),
+    "1044": (250, {}),
+    "1045": (150, {}),
 }
 
 
 def begin(history: History) -> None:
     """Start the courses of everybody who follows the pathway."""
     for number, (before, units) in FOLLOWED.items():
-        history.school.schedule.start(_follow(history, number, before, units.split()))
+        history.school.schedule.start(_follow(history, number, before, units))
 
 
-def _follow(history: History, number: str, before: int, units: Iterable[str]) -> Course:
+def _follow(history: History, number: str, before: int, units: Mapping[str, int]) -> Course:
     yield history.at(history.day(before), 13 * 60)
     qualification = Qualification.objects.get(plant=history.floor.plant)
     enrol(person=history.floor.people[number], qualification=qualification, by=history.office, when=_when(history))
-    for index, text in enumerate(units):
-        code, _, days = text.partition(":")
-        yield history.at(history.day(int(days)), 13 * 60 + 20 + index)
+    for index, (code, days) in enumerate(units.items()):
+        yield history.at(history.day(days), 13 * 60 + 20 + index)
         unit = UnitStandard.objects.filter(plant=history.floor.plant, code=code.rstrip("+")).latest("version")
         elsewhere = code.endswith("+")
         evidence = [] if elsewhere else _evidence(history, number, unit)

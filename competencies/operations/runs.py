@@ -9,9 +9,9 @@ from competencies.ledger.writer import Appended, appended_under, writing
 from competencies.models import Person
 from competencies.operations.pins import Signer
 from competencies.operations.recording import UNWRITTEN, OnTask, Particulars, Signature, append_fact, refuse_if
-from competencies.queries.facts import rules_of
+from competencies.queries.facts import grants_of, rules_of
 from competencies.standing.facts import SITE, Check, Run, RunAccepted
-from competencies.standing.refusals import refuse_check, refuse_run
+from competencies.standing.refusals import refuse_acceptance, refuse_check, refuse_run
 from competencies.vocabulary import Judgement, Meaning
 
 
@@ -112,7 +112,7 @@ def _particulars(observed: Observed) -> Particulars:
 
 @writing()
 def accept_late_run(*, run: Run, trainee: Person, coordinator: Signer, now: datetime, note: str) -> Appended:
-    """Accept a run that was confirmed late (R1.2); the rule never lets it help a critical task."""
+    """Accept a run that was confirmed late (R1.2). Raises RefusedError with every reason."""
     fact = RunAccepted(
         seq=UNWRITTEN,
         person=trainee.pk,
@@ -124,6 +124,8 @@ def accept_late_run(*, run: Run, trainee: Person, coordinator: Signer, now: date
         by=coordinator.person.pk,
         of=run.seq,
     )
+    grants = grants_of([coordinator.person.pk])[coordinator.person.pk]
+    refuse_if(refuse_acceptance(fact, trainee=rules_of([trainee])[trainee.pk], grants=grants, now=now))
     return append_fact(
         fact=fact,
         person=trainee,
@@ -135,13 +137,16 @@ def accept_late_run(*, run: Run, trainee: Person, coordinator: Signer, now: date
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CheckResult:
-    """How a check went: the kind of calculation, how many problems, how many right, how many were needed."""
+    """How a check went: the kind of calculation, how many problems, how many right, how many were needed.
+
+    `sitting_id` is None for a check that was taken on paper.
+    """
 
     calculation: str
     problems: int
     right: int
     pass_mark: int
-    sitting_id: int
+    sitting_id: int | None = None
 
     @property
     def passed(self) -> bool:
