@@ -117,6 +117,9 @@ SENTENCES: Mapping[str, Text] = {
     "old_revision": _("it is about revision %(revision)s, which has been replaced"),
     "drill": _("no more than %(most)s drills count"),
     "stopped": _("it was stopped: no run, and no fault"),
+    "before": _("it was made before %(since)s and does not count again"),
+    "not_late": _("that run was not confirmed late: there is nothing to accept"),
+    "never_late": _("on a critical task a run confirmed later than %(hours)s hours after never counts"),
     # time
     "renewal_due": _("the last valid day %(last_valid)s is near"),
     "in_grace": _("the last valid day has passed and the days of grace are running"),
@@ -165,6 +168,10 @@ SENTENCES: Mapping[str, Text] = {
     "review_first": _("after %(attempts)s in a row the coordinator reviews before the next attempt"),
     "withdrew_it": _("whoever withdrew the sign-off does not assess the return"),
     "own_signoff": _("nobody corrects a sign-off that they signed or that is theirs"),
+    # units
+    "outcome_not_met": _("outcome %(outcome)s of the unit is not met"),
+    "unknown_version": _("there is no version %(version)s of unit %(unit)s"),
+    "version_closed": _("that version of unit %(unit)s could be decided until %(last_day)s"),
     # the entry itself
     "future": _("it lies in the future"),
     "no_reason": _("a reason must be given"),

@@ -203,8 +203,9 @@ def refuse_unit_decision(decision: UnitDecision, *, units: Iterable[Unit], rule:
     out: list[Refusal] = []
     if not unit.is_open_on(decision.on):
         out.append(refusal("R8.4", "version_closed", unit=unit.code, last_day=unit.last_assessment_on))
-    if unit.adults_only and is_young(rule.employment, decision.on):
-        out.append(refusal("R8", "age", unit=unit.code))
+    employment = rule.employment
+    if employment is not None and unit.adults_only and is_young(employment, decision.on):
+        out.append(refusal("R8", "age", unit=unit.code, until=employment.restricted_until))
     if decision.by == decision.person:
         out.append(refusal("R8.1", "own"))
     if not decision.elsewhere:

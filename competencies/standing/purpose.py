@@ -7,13 +7,13 @@ from math import ceil
 
 from competencies.standing.calendar import days_after
 from competencies.standing.case import order_of
-from competencies.standing.facts import Recognition, Run, Withdrawal
+from competencies.standing.facts import Acknowledgement, Recognition, Run, Withdrawal
 from competencies.standing.framework import Revision, Terms
 from competencies.standing.readiness import Purpose, PurposeKind
 from competencies.standing.revisions import gap_criteria, known_revisions, majors_between
 from competencies.standing.signoffs import Attempt, Holding, SignOff, State
 from competencies.standing.validity import lapse_runs
-from competencies.vocabulary import Judgement
+from competencies.vocabulary import ChangeClass, Judgement
 
 
 def purpose_at(
@@ -56,7 +56,7 @@ def _base(
         asked = _asks(PurposeKind.RETURN_AFTER_LAPSE, "R3.4", revision, everything, terms, runs)
         return replace(asked, after=signoff.ends_at)
     if asks_delta(held, signoff, moment, revision) if is_delta is None else is_delta:
-        touched = gap_criteria(case.task, best_known(held, moment, revision), revision)
+        touched = gap_criteria(case.task, read_up_to(held, moment, best_known(held, moment, revision)), revision)
         return _asks(PurposeKind.DELTA, "R4.4", revision, touched, terms, 1)
     asked = _asks(PurposeKind.RENEWAL, "R3.2", revision, everything, terms, 0)
     return replace(asked, after=signoff.assessment.happened_at)
@@ -143,6 +143,18 @@ def best_known(held: Holding, moment: datetime, up_to: int) -> int:
     """Return the highest revision trained on by a moment that is below or at a number, or the first known."""
     known = [number for number, gain in known_revisions(held) if gain.start <= moment]
     return max((number for number in known if number < up_to), default=min(known, default=up_to))
+
+
+def read_up_to(held: Holding, moment: datetime, known: int) -> int:
+    """Return the revision to which minor ones, acknowledged one after another, carry a known one (R4.2, R4.5)."""
+    read = [fact.revision for fact in held.case.all_of(Acknowledgement) if fact.happened_at <= moment]
+    newest_read = max(read, default=known)
+    for revision in sorted(held.case.task.revisions, key=lambda each: each.number):
+        if known < revision.number <= newest_read:
+            if revision.change is ChangeClass.MAJOR:
+                break
+            known = revision.number
+    return known
 
 
 def asks_delta(held: Holding, signoff: SignOff, moment: datetime, revision: int) -> bool:

@@ -21,6 +21,7 @@ from competencies.standing.facts import (
     Lifting,
     Recognition,
     Run,
+    RunAccepted,
     SecondSignature,
     Suspension,
     Withdrawal,
@@ -30,6 +31,7 @@ from competencies.standing.purpose import withdrawn_at
 from competencies.standing.readiness import Progress, Purpose
 from competencies.standing.revisions import initial_trainer_spans, known_revisions
 from competencies.standing.rule import PersonRule
+from competencies.standing.runs import confirmation
 from competencies.standing.scopes import can_be_held
 from competencies.standing.signoffs import Attempt, Holding, State
 from competencies.vocabulary import AuthorityKind, Judgement, Outcome, SecondRole, Standing
@@ -95,6 +97,23 @@ def refuse_run(run: Run, *, trainee: PersonRule, supervisor: PersonRule, now: da
         *_night(run, trainee),
         *_not_entitled(run, supervisor, run.revision, "R1.1"),
     )
+
+
+def refuse_acceptance(
+    acceptance: RunAccepted, *, trainee: PersonRule, grants: Iterable[AuthorityGrant], now: datetime
+) -> tuple[Refusal, ...]:
+    """Return why a late confirmation may not be accepted (R1.2). `grants` are the coordinator's."""
+    out = [*_future(acceptance, now), *_own(acceptance, "R1.2")]
+    case = trainee.holding(acceptance.task, acceptance.scope).case
+    if not has_authority(grants, {AuthorityKind.COORDINATE}, case.task.area, case.clock.day(acceptance.happened_at)):
+        out.append(refusal("R1.2", "no_authority", area=case.task.area))
+    run = next((fact for fact in case.all_of(Run) if fact.seq == acceptance.of), None)
+    why = confirmation(case, run)[1] if run else None
+    if why is None or why.code != "confirmed_late":
+        out.append(refusal("R1.2", "not_late"))
+    elif case.is_critical:
+        out.append(refusal("R1.2", "never_late", hours=dict(why.params)["hours"]))
+    return tuple(out)
 
 
 def refuse_assessment(
@@ -285,7 +304,7 @@ def _night(run: Run, trainee: PersonRule) -> Iterator[Refusal]:
     employment, shift = trainee.employment, trainee.frame.shifts.get(run.shift)
     free_on = employment.restricted_until if employment else None
     if shift is not None and is_night(shift) and free_on is not None and run.on < free_on:
-        yield refusal("R10.3", "age", until=free_on)
+        yield refusal("R10.3", "night", until=free_on)
 
 
 def _not_entitled(fact: Fact, person: PersonRule, revision: int, rule: str) -> Iterator[Refusal]:

@@ -17,6 +17,7 @@ from competencies.standing.facts import (
     Lifting,
     Recognition,
     Run,
+    RunAccepted,
     Scope,
     SecondSignature,
     Suspension,
@@ -24,6 +25,7 @@ from competencies.standing.facts import (
 )
 from competencies.standing.refusals import (
     AuthorityGrant,
+    refuse_acceptance,
     refuse_acknowledgement,
     refuse_assessment,
     refuse_check,
@@ -127,8 +129,8 @@ def test_r1_1_a_run_while_a_safety_prerequisite_is_out_is_recorded():
         ("day", YoungWorker.OPEN, "2025-03-05", set()),
         ("day", YoungWorker.TRAINING_ONLY, "2025-03-05", set()),
         ("day", YoungWorker.CLOSED, "2025-03-05", {"age"}),
-        ("night", YoungWorker.OPEN, "2025-03-05", {"age"}),
-        ("night", YoungWorker.OPEN, "2025-06-14", {"age"}),
+        ("night", YoungWorker.OPEN, "2025-03-05", {"night"}),
+        ("night", YoungWorker.OPEN, "2025-06-14", {"night"}),
         ("night", YoungWorker.OPEN, "2025-06-15", set()),
     ],
 )
@@ -164,6 +166,24 @@ def test_r9_7_nobody_supervises_after_the_last_day():
 
     assert refused_run(book, run_of(ANA, "2025-03-04")) == set()
     assert refused_run(book, run_of(ANA, "2025-03-05")) == {"person_left"}
+
+
+@pytest.mark.parametrize(
+    ("critical", "confirmed", "grants", "expected"),
+    [
+        ("none", "2025-03-08 12:01", (grant("coordinate"),), set()),
+        ("none", "2025-03-08 12:01", ASSESSES, {"no_authority"}),
+        ("none", "2025-03-08 12:00", (grant("coordinate"),), {"not_late"}),
+        ("none", None, (grant("coordinate"),), {"not_late"}),
+        ("food", "2025-03-08 12:01", (grant("coordinate"),), {"never_late"}),
+    ],
+)
+def test_r1_2_only_a_late_run_is_accepted_and_on_a_critical_task_never(critical, confirmed, grants, expected):
+    book = taught(critical=critical)
+    place = book.run(ANA, "T-01", "2025-03-05 12:00", by=NOOR, confirmed_at=at(confirmed) if confirmed else None)
+    acceptance = entry(RunAccepted, ANA, "2025-03-09", by=HANA, of=place)
+
+    assert codes(refuse_acceptance(acceptance, trainee=book.rule(ANA), grants=grants, now=NOW)) == expected
 
 
 # -- assessments -----------------------------------------------------------------------------------------------------
