@@ -97,14 +97,14 @@ def may_import(actor: Actor) -> bool:
 
 
 def may_see_person(actor: Actor, person: Person) -> bool:
-    """Your own page is yours; others' pages are for those who teach, judge, lead, coordinate or audit in your plant."""
+    """Your own page is yours; others' are for those who teach, judge, lead, coordinate or audit in your plant."""
     if actor.person is None or actor.person.plant_id != person.plant_id:
         return False
     return actor.person == person or actor.holds(*FLOOR, AuthorityKind.AUDIT, *SECOND)
 
 
 def may_see_people(actor: Actor) -> bool:
-    """The list of people is for those who teach, judge, lead, coordinate, audit or sign as the second."""
+    """Those who teach, judge, lead, coordinate, audit or sign as the second see the list of people."""
     return actor.holds(*FLOOR, AuthorityKind.AUDIT, *SECOND)
 
 
@@ -134,7 +134,7 @@ def may_decide_unit(actor: Actor) -> bool:
 
 
 def may_see_ledger(actor: Actor) -> bool:
-    """The journal of the ledger is for coordinators and auditors."""
+    """Coordinators and auditors see the journal of the ledger."""
     return actor.holds(AuthorityKind.COORDINATE, AuthorityKind.AUDIT)
 
 

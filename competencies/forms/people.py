@@ -139,7 +139,7 @@ class GrantForm(ActForm):
     """What a person is entrusted with, from when to when."""
 
     kind = forms.ChoiceField(
-        label=_("Entrusted as"), choices=[(k.value, capfirst(AUTHORITIES[k])) for k in AuthorityKind]
+        label=_("Entrusted as"), choices=[(k.value, capfirst(str(AUTHORITIES[k]))) for k in AuthorityKind]
     )
     area = forms.ModelChoiceField(
         Area.objects.none(), label=_("Area"), required=False, empty_label=_("the whole plant")
@@ -167,7 +167,7 @@ class EndForm(ActForm):
 def authority_label(row: Authority) -> str:
     """Return what a person is entrusted with, where, and since when."""
     where = row.area.title if row.area else _("the whole plant")
-    return f"{capfirst(AUTHORITIES[AuthorityKind(row.kind)])}, {where}, {row.from_on:%d.%m.%Y}"
+    return f"{capfirst(str(AUTHORITIES[AuthorityKind(row.kind)]))}, {where}, {row.from_on:%d.%m.%Y}"
 
 
 class EnrolForm(ActForm):

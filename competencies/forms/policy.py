@@ -33,30 +33,64 @@ class Explained:
 _l = gettext_lazy
 DAYS, MONTHS, HOURS, SHARE = _l("days"), _l("months"), _l("hours"), _l("share of 1")
 SIMPLE: Mapping[str, Explained] = {
-    "due_window_days": Explained(_l("Renewal due"), _l("So long before the last valid day a renewal is called due."), DAYS),
+    "due_window_days": Explained(
+        _l("Renewal due"), _l("So long before the last valid day a renewal is called due."), DAYS
+    ),
     "grace_days": Explained(_l("Grace"), _l("So long after the last valid day a sign-off still counts."), DAYS),
-    "run_confirmation_hours": Explained(_l("Confirming a run"), _l("Within this time whoever watched confirms the run."), HOURS),
+    "run_confirmation_hours": Explained(
+        _l("Confirming a run"), _l("Within this time whoever watched confirms the run."), HOURS
+    ),
     "run_age_months": Explained(_l("Age of a run"), _l("An older run no longer counts toward an assessment."), MONTHS),
-    "second_signature_days": Explained(_l("Second signature"), _l("After this time without one the assessment is void."), DAYS),
-    "recency_days": Explained(_l("Longest gap"), _l("Whoever has not done the task for longer shows it once more."), DAYS),
+    "second_signature_days": Explained(
+        _l("Second signature"), _l("After this time without one the assessment is void."), DAYS
+    ),
+    "recency_days": Explained(
+        _l("Longest gap"), _l("Whoever has not done the task for longer shows it once more."), DAYS
+    ),
 }
 FURTHER: Mapping[str, Explained] = {
     "calculation_months": Explained(_l("Age of a calculation check"), _l("An older pass is taken again."), MONTHS),
     "late_entry_days": Explained(_l("Late entry"), _l("What is written down later is marked as late."), DAYS),
-    "long_absence_days": Explained(_l("Long absence"), _l("After being away for longer a run is watched first."), DAYS),
-    "lapse_first_months": Explained(_l("Short lapse"), _l("Up to this long after a lapse the way back is short."), MONTHS),
+    "long_absence_days": Explained(
+        _l("Long absence"), _l("After being away for longer a run is watched first."), DAYS
+    ),
+    "lapse_first_months": Explained(
+        _l("Short lapse"), _l("Up to this long after a lapse the way back is short."), MONTHS
+    ),
     "lapse_second_months": Explained(_l("Long lapse"), _l("Beyond this the task is learned as if new."), MONTHS),
-    "minor_acknowledgement_days": Explained(_l("Reading a minor revision"), _l("Within this time it is read and acknowledged."), DAYS),
-    "major_transition_days": Explained(_l("Taking up a major revision"), _l("So long the old sign-off still counts."), DAYS),
-    "runs_carried": Explained(_l("Runs carried over"), _l("So much of the runs made on the old revision still counts."), SHARE),
-    "partial_reassessment_days": Explained(_l("Partial re-assessment"), _l("Within this time only what was missed is judged again."), DAYS),
+    "minor_acknowledgement_days": Explained(
+        _l("Reading a minor revision"), _l("Within this time it is read and acknowledged."), DAYS
+    ),
+    "major_transition_days": Explained(
+        _l("Taking up a major revision"), _l("So long the old sign-off still counts."), DAYS
+    ),
+    "runs_carried": Explained(
+        _l("Runs carried over"), _l("So much of the runs made on the old revision still counts."), SHARE
+    ),
+    "partial_reassessment_days": Explained(
+        _l("Partial re-assessment"), _l("Within this time only what was missed is judged again."), DAYS
+    ),
     "renewal_run_on_days": Explained(_l("After a failed renewal"), _l("So long the old sign-off runs on."), DAYS),
-    "initial_trainer_days": Explained(_l("Initial trainers"), _l("A named first trainer may teach for so long."), DAYS),
-    "recognition_evidence_months": Explained(_l("Evidence from elsewhere"), _l("Older evidence is not recognised."), MONTHS),
-    "unit_evidence_months": Explained(_l("Evidence for a unit"), _l("Older evidence does not carry a unit standard."), MONTHS),
-    "conversion_runs": Explained(_l("Runs at another machine"), _l("So much of the runs is asked where the task is held elsewhere."), SHARE),
-    "assessor_share_of_runs": Explained(_l("Assessor's share of the runs"), _l("On a critical task the assessor watched no more of the runs."), SHARE),
-    "annulment_review_days": Explained(_l("Review after an annulment"), _l("Within this time other sign-offs by the same assessor are looked at again."), DAYS),
+    "initial_trainer_days": Explained(
+        _l("Initial trainers"), _l("A named first trainer may teach for so long."), DAYS
+    ),
+    "recognition_evidence_months": Explained(
+        _l("Evidence from elsewhere"), _l("Older evidence is not recognised."), MONTHS
+    ),
+    "unit_evidence_months": Explained(
+        _l("Evidence for a unit"), _l("Older evidence does not carry a unit standard."), MONTHS
+    ),
+    "conversion_runs": Explained(
+        _l("Runs at another machine"), _l("So much of the runs is asked where the task is held elsewhere."), SHARE
+    ),
+    "assessor_share_of_runs": Explained(
+        _l("Assessor's share of the runs"), _l("On a critical task the assessor watched no more of the runs."), SHARE
+    ),
+    "annulment_review_days": Explained(
+        _l("Review after an annulment"),
+        _l("Within this time other sign-offs by the same assessor are looked at again."),
+        DAYS,
+    ),
 }
 USUAL: Mapping[str, Any] = {
     each.name: each.default for each in fields(Policy) if each.name not in {"effective_on", "recorded_at"}
@@ -67,7 +101,9 @@ def usual_words(value: Any, unit: Promise) -> str:  # noqa: ANN401 - a figure of
     """Return the trade's usual figure with its unit."""
     if isinstance(value, Pair):
         return _("%(other)s %(unit)s; critical tasks %(critical)s") % {
-            "other": value.other, "critical": value.critical, "unit": unit
+            "other": value.other,
+            "critical": value.critical,
+            "unit": unit,
         }
     return f"{value} {unit}"
 
@@ -103,16 +139,22 @@ class PolicyForm(forms.Form):
         help_text = f"{told.says} " + _("Usual: %(usual)s.") % {"usual": usual_words(USUAL[name], told.unit)}
         if isinstance(USUAL[name], Pair):
             kept = now or USUAL[name]
-            for part, label in (("other", told.label), ("critical", _("%(name)s, critical tasks") % {"name": told.label})):
+            for part, label in (
+                ("other", told.label),
+                ("critical", _("%(name)s, critical tasks") % {"name": told.label}),
+            ):
                 self.fields[f"{name}_{part}"] = forms.IntegerField(
-                    label=label, min_value=0, max_value=MOST, initial=getattr(kept, part),
+                    label=str(label),
+                    min_value=0,
+                    max_value=MOST,
+                    initial=getattr(kept, part),
                     help_text=help_text if part == "other" else "",
                 )
         elif isinstance(USUAL[name], Fraction):
-            self.fields[name] = ShareField(label=told.label, help_text=help_text, initial=str(now), max_length=20)
+            self.fields[name] = ShareField(label=str(told.label), help_text=help_text, initial=str(now), max_length=20)
         else:
             self.fields[name] = forms.IntegerField(
-                label=told.label, help_text=help_text, initial=now, min_value=1, max_value=MOST
+                label=str(told.label), help_text=help_text, initial=now, min_value=1, max_value=MOST
             )
 
     def settings(self) -> dict[str, Any]:
@@ -128,7 +170,9 @@ class PolicyForm(forms.Form):
         return found
 
     def _names(self, told: Mapping[str, Explained]) -> list[str]:
-        return [field for name in told for field in (name, f"{name}_other", f"{name}_critical") if field in self.fields]
+        return [
+            field for name in told for field in (name, f"{name}_other", f"{name}_critical") if field in self.fields
+        ]
 
     @property
     def helper(self) -> FormHelper:

@@ -16,7 +16,8 @@ def open_sign_in(*, person: Person, username: str, password: str) -> User:
 
     Raises SignInError where the name is another's, and Django's ValidationError for a weak password.
     """
-    if User.objects.filter(username__iexact=username).exclude(pk=person.user_id).exists():
+    namesakes = User.objects.filter(username__iexact=username).exclude(person=person)
+    if namesakes.exists():
         raise SignInError("That name is taken.")
     user = person.user or User()
     user.username, user.is_active = username, True

@@ -13,7 +13,8 @@ from competencies.queries.facts import facts_of_people, grants_of, rule_of
 from competencies.queries.pathways import PathwayProgress, pathways_of
 from competencies.queries.signatures import Signature, signatures
 from competencies.queries.standing import Held, end_of_day, standings_at
-from competencies.standing.facts import Assessment, Fact, Scope
+from competencies.standing.calendar import INSTANT
+from competencies.standing.facts import Assessment, Correction, Fact, Scope
 from competencies.standing.live import corrected
 from competencies.standing.refusals import AuthorityGrant
 from competencies.standing.timeline import Period, Timeline
@@ -50,14 +51,15 @@ def standings_counted(people: Collection[Person], *, now: datetime) -> Mapping[i
     """Return for each person on how many tasks they count, learn, and are out. One query."""
     counted: dict[int, Counter[str]] = defaultdict(Counter)
     for held in standings_at(people=[person.pk for person in people], moment=now):
-        counted[held.person_id][_sort(held.period)] += 1
+        if held.period.standing is not Standing.NOT_STARTED:
+            counted[held.person_id][_sort(held.period)] += 1
     return counted
 
 
 def _sort(period: Period) -> str:
     if period.counts:
         return "alone"
-    is_learning = period.standing in {Standing.NOT_STARTED, Standing.LEARNING, Standing.READY}
+    is_learning = period.standing in {Standing.LEARNING, Standing.READY}
     return "learning" if is_learning or period.standing is Standing.AWAITING_SIGNATURE else "out"
 
 
@@ -109,7 +111,7 @@ def _by_area(held: Sequence[Held], tasks: Mapping[str, Task]) -> list[tuple[str,
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entry:
-    """One entry about a person on a task: the fact, its signature, the correction that strikes it, what relied on it."""
+    """One entry about a person on a task: the fact, its signature, what strikes it, and what relied on it."""
 
     fact: Fact
     kind: str
@@ -128,6 +130,19 @@ class Chain:
     grants: Sequence[AuthorityGrant]
 
 
+@dataclass(frozen=True, slots=True)
+class Clocks:
+    """The day asked about and its moment, and the moment whose knowledge is used (None: now).
+
+    `is_named`: the day was asked for by name, so that the band is drawn around it.
+    """
+
+    on: date
+    moment: datetime
+    known: datetime | None = None
+    is_named: bool = False
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PersonTask:
     """A person on a task in a scope over time. `band` is what components/timeline_band.html draws."""
@@ -139,14 +154,13 @@ class PersonTask:
     chain: Chain | None
 
 
-def person_task(
-    person: Person, task: Task, scope: Scope, *, moment: datetime, on: date, known: datetime | None, zoomed: bool
-) -> PersonTask:
+def person_task(person: Person, task: Task, scope: Scope, clocks: Clocks) -> PersonTask:
     """Return a person on a task at a moment, as known. Fixed queries."""
+    on, moment, known = clocks.on, clocks.moment, clocks.known
     timeline = rule_of(person, known=known).timeline(task.code, scope)
     entries = entries_about(person, task, scope, known=known)
     first = min((each.fact.on for each in entries), default=on)
-    if zoomed:
+    if clocks.is_named:
         window = on - timedelta(days=ZOOM_DAYS), on + timedelta(days=ZOOM_DAYS)
     else:
         window = min(first, on) - timedelta(days=BEHIND_DAYS), on + timedelta(days=AHEAD_DAYS)
@@ -175,7 +189,7 @@ def _band(timeline: Timeline, start: datetime, end: datetime) -> list[dict[str, 
             {
                 "standing": period.standing.value,
                 "from_on": opens,
-                "until_on": period.end,
+                "until_on": period.end - INSTANT if period.end else None,
                 "start": left,
                 "width": round(_share(closes, start, end) - left, 2),
             }
@@ -191,7 +205,7 @@ def entries_about(person: Person, task: Task, scope: Scope, *, known: datetime |
     kinds = dict(rows.values_list("entry_id", "kind"))
     facts = [fact for fact in facts_of_people([person.pk])[person.pk] if fact.seq in kinds]
     signed = signatures(kinds)
-    struck = {fact.of: fact.seq for fact in facts if fact.seq in kinds and kinds[fact.seq] == "correction"}
+    struck = {fact.of: fact.seq for fact in facts if isinstance(fact, Correction)}
     out = corrected(facts)
     return [
         Entry(
@@ -215,8 +229,8 @@ def relying(seq: int, signed: Mapping[int, Signature]) -> list[int]:
 
 
 def _chain(fact: Assessment, task: Task) -> Chain:
-    assessor = Person.objects.filter(pk=fact.by, plant=task.plant_id).first()
     by = [fact.by] if fact.by is not None else []
+    assessor = Person.objects.filter(pk__in=by, plant=task.plant_id).first()
     held = standings_at(people=by, moment=fact.happened_at, tasks=[task.code])
     kinds = {AuthorityKind.ASSESS, AuthorityKind.TRAIN}
     grants = [

@@ -185,9 +185,7 @@ TASK_ACTS: Mapping[str, Act] = {
     ),
     "withdraw": Act(
         _l("Withdraw the sign-off for cause"),
-        _l(
-            "The person may not be left alone at the task from that minute on, and comes back only by learning it again."
-        ),
+        _l("The person may not be left alone at the task from that minute on, and comes back by learning it again."),
         forms.WithdrawForm,
         may_stop,
         _withdraw,
@@ -302,7 +300,11 @@ def _act_page(
     if not act.may(request.actor):
         raise PermissionDenied
     entries = entries_about(person, on_task.task, on_task.scope) if on_task else []
-    initial = {"from_on": request.actor.on, "decided_on": request.actor.on, "last_day": request.actor.on}
+    initial: dict[str, Any] = {
+        "from_on": request.actor.on,
+        "decided_on": request.actor.on,
+        "last_day": request.actor.on,
+    }
     initial |= {"happened_at": timezone.localtime(), "entry": request.GET.get("entry")}
     form = act.form(request.POST or None, initial=initial, person=person, entries=entries)
     if request.method == "POST" and form.is_valid() and _was_done(request, act, form, person, on_task, entries):

@@ -38,7 +38,9 @@ def cover(request: ActorRequest) -> HttpResponse:
         for day in days
     ]
     step = timedelta(days=WEEK_DAYS if is_week else 1)
-    shown = [(day, [(shift, [(each, short_words(each)) for each in covers]) for shift, covers in at]) for day, at in found]
+    shown = [
+        (day, [(shift, [(each, short_words(each)) for each in covers]) for shift, covers in at]) for day, at in found
+    ]
     context = {"asked": asked, "is_week": is_week, "days": shown, "earlier": asked.on - step, "later": asked.on + step}
     return render(request, "competencies/cover.html", context)
 

@@ -33,7 +33,12 @@ def ledger(request: ActorRequest) -> HttpResponse:
     form = JournalFilter(request.GET)
     asked = form.cleaned_data if form.is_valid() else {}
     page = Paginator(journal_rows(plant, asked), PAGE_SIZE).get_page(request.GET.get("page"))
-    context = {"form": form, "page": page, "state": ledger_state(), "lines": journal_lines(list(page.object_list), plant)}
+    context = {
+        "form": form,
+        "page": page,
+        "state": ledger_state(),
+        "lines": journal_lines(list(page.object_list), plant),
+    }
     return render(request, "competencies/ledger.html", context)
 
 

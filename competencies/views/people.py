@@ -72,8 +72,8 @@ def people(request: ActorRequest) -> HttpResponse:
     page = Paginator(people_found(plant, asked, on=request.actor.on, now=now), PAGE_SIZE).get_page(
         request.GET.get("page")
     )
-    counted = standings_counted(page.object_list, now=now)
-    rows = [(person, counted[person.pk]) for person in page.object_list]
+    counted = standings_counted(list(page), now=now)
+    rows = [(person, counted[person.pk]) for person in page]
     return render(request, "competencies/people.html", {"form": form, "page": page, "rows": rows})
 
 

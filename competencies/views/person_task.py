@@ -7,6 +7,7 @@ from django.views.decorators.http import require_safe
 
 from competencies.middleware import ActorRequest
 from competencies.queries.facts import rule_of
+from competencies.queries.people import Clocks
 from competencies.queries.people import person_task as shown
 from competencies.views.acts import TASK_ACTS
 from competencies.views.loading import own_plant, place_in, task_in
@@ -25,7 +26,8 @@ def person_task(request: ActorRequest, person_id: int, task_code: str) -> HttpRe
     if scope is None:
         scope = place_in(plant, task, "")
     asked = clocks_asked(request)
-    page = shown(person, task, scope, moment=asked.moment, on=asked.on, known=asked.known, zoomed="on" in request.GET)
+    clocks = Clocks(asked.on, asked.moment, asked.known, "on" in request.GET)
+    page = shown(person, task, scope, clocks)
     acts = [(verb, act.title) for verb, act in TASK_ACTS.items() if act.may(request.actor)]
     context = {"person": person, "task": task, "scope": scope, "places": places, "asked": asked, "shown": page}
     return render(request, "competencies/person_task.html", {**context, "acts": acts})

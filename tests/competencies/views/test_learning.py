@@ -3,6 +3,7 @@
 import pytest
 from django.urls import reverse
 
+from competencies.demo import signins
 from competencies.vocabulary import AuthorityKind, ChangeClass
 from tests import factories as make
 from tests.answers import bare
@@ -50,8 +51,6 @@ def test_five_wrong_passwords_close_the_door_in_words(client, floor):
 
 
 def test_demo_accounts_are_named_only_in_the_demo(client, settings, monkeypatch):
-    from competencies.demo import signins
-
     monkeypatch.setattr(signins, "SIGN_INS", (signins.SignIn("tove", "a b c", "", "Trainee"),))
     settings.DEMO = True
     assert "tove" in client.get("/sign-in/").content.decode()

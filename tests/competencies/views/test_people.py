@@ -125,7 +125,11 @@ def test_an_entry_is_corrected_and_stays_readable_struck(office, floor):
 
 def test_prior_competence_is_recognised_by_an_assessor(client, floor):
     client.force_login(floor.assessor.user)
-    given = {"evidence_on": make.days_ago(90).isoformat(), "runs_needed": "1", "reason": "certificate of a sister site"}
+    given = {
+        "evidence_on": make.days_ago(90).isoformat(),
+        "runs_needed": "1",
+        "reason": "certificate of a sister site",
+    }
     assert sign(client, floor, "recognise", person=floor.trainee, **given).status_code == 302
     assert "Prior competence recognised" in standing(client, floor.trainee)
 
@@ -160,3 +164,9 @@ def test_a_pin_is_taken_away_and_a_sign_in_opened_and_closed(office, floor):
     assert Person.objects.get(pk=floor.trainer.pk).user.check_password(make.PASSWORD)
     assert office.post(f"{page}/close-sign-in/", {"pin": make.PIN}).status_code == 302
     assert not Person.objects.get(pk=floor.trainer.pk).user.is_active
+
+
+def test_a_name_to_sign_in_with_belongs_to_one_person(office, floor):
+    given = {"username": floor.trainee.user.username.upper(), "password": make.PASSWORD, "pin": make.PIN}
+    answer = office.post(f"/people/{floor.trainer.pk}/sign/open-sign-in/", given)
+    assert "That name is taken." in answer.content.decode()
