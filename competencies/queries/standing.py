@@ -63,11 +63,13 @@ def timelines_of(
     """Return the projected timelines of people on tasks, by person, task and scope. One query."""
     rows = (
         StandingPeriod.objects.filter(known_rows(known), person__in=people, task__code__in=tasks)
-        .select_related("task")
+        .select_related("task", "person")
         .order_by("starts_at")
     )
     periods: dict[tuple[int, str, Scope], list[Period]] = {}
+    restricted_until: dict[int, date | None] = {}
     for row in rows:
+        restricted_until[row.person_id] = row.person.restricted_until
         periods.setdefault((row.person_id, row.task.code, Scope.parse(row.scope)), []).append(period_from(row))
     return {
         key: Timeline(
@@ -75,6 +77,7 @@ def timelines_of(
             task=key[1],
             scope=key[2],
             periods=tuple(sorted(found, key=lambda period: (period.start is not None, period.start))),
+            restricted_until=restricted_until[key[0]],
         )
         for key, found in periods.items()
     }
