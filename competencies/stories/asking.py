@@ -4,6 +4,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from competencies.importing.fields import Section
+from competencies.importing.nodes import Scalar
 from competencies.models import Line, Person, Qualification, Shift, Task
 from competencies.queries.cover import LineCover, covers_of
 from competencies.queries.facts import rule_of
@@ -115,7 +117,7 @@ def _compare(question: StoryQuestion, asked: str, key: str, told: str, got: str)
     if key == "counts":
         expected = _yes(section.flag(key))
     elif key == "way_back":
-        expected = ", ".join(section.texts(key, longest=40)) or "none"
+        expected = ", ".join(_words(section, key)) or "none"
     else:
         expected = section.text(key, longest=40)
     return Answer(question.line, f"{asked}: {told}", expected, got)
@@ -123,7 +125,7 @@ def _compare(question: StoryQuestion, asked: str, key: str, told: str, got: str)
 
 def _compare_reasons(question: StoryQuestion, asked: str, period: Period) -> Answer:
     """Every reason told must be there; reasons beyond those told are allowed, since all are always given."""
-    told = sorted(question.section.texts("reasons", longest=40))
+    told = sorted(_words(question.section, "reasons"))
     codes = sorted({reason.code for reason in period.reasons})
     expected = ", ".join(told) or "none"
     is_right = set(told) <= set(codes) if told else not codes
@@ -137,9 +139,7 @@ def _yes(flag: bool) -> str:  # noqa: FBT001 - the word for it
 def _about_cover(playing: Play, question: StoryQuestion) -> list[Answer]:
     section, plant = question.section, playing.ground.plant
     line = Line.objects.select_related("plant").get(plant=plant, code=section.text("line", longest=10))
-    shift_told = section.map_of("shift")
-    name = shift_told.text("name", longest=20) if shift_told else "day"
-    on = (shift_told.day("date") if shift_told else question.on) or date.max
+    name, on = shift_asked(question)
     shift = Shift.objects.get(plant=plant, name=name)
     roster_for(playing.ground, playing.story, line, on, shift)
     cover = covers_of(lines=[line], shift=shift, on=on, known=question.known_at)[0]
@@ -148,9 +148,25 @@ def _about_cover(playing: Play, question: StoryQuestion) -> list[Answer]:
     if section.has("cover"):
         found.append(Answer(question.line, f"{asked}: covered", _yes(section.flag("cover")), _yes(cover.is_covered)))
     if section.has("short"):
-        expected = ", ".join(sorted(section.texts("short", longest=40))) or "none"
+        expected = ", ".join(sorted(_words(section, "short"))) or "none"
         found.append(Answer(question.line, f"{asked}: short", expected, _short(cover)))
     return found
+
+
+def shift_asked(question: StoryQuestion) -> tuple[str, date]:
+    """Return the shift a question is about: `shift: {date, name}`, or a shift's name beside `on`."""
+    section = question.section
+    if not section.has("shift") or isinstance(section.nodes["shift"][1], Scalar):
+        return section.text("shift", longest=20) or "day", question.on or date.max
+    told = section.map_of("shift")
+    return (told.text("name", longest=20) or "day", told.day("date") or date.max) if told else ("day", date.max)
+
+
+def _words(section: Section, key: str) -> tuple[str, ...]:
+    """Return a list of words; one word alone is a list of one."""
+    if isinstance(section.nodes[key][1], Scalar):
+        return (section.text(key, longest=40),)
+    return section.texts(key, longest=40)
 
 
 def _short(cover: LineCover) -> str:

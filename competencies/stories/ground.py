@@ -1,6 +1,6 @@
 """Lays the ground of a story: the plant, tasks, people and what is held when it begins."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
@@ -246,12 +246,13 @@ def give(ground: Ground, person: Person, told: StoryGrant, now: datetime) -> Non
     grant_authority(person=person, grant=grant, by=founder_of(ground), happened_at=now, now=now)
 
 
-def entitled_person(ground: Ground, name: str) -> Person:
-    """Return a person by name; one whom the story does not tell of is entitled to everything."""
+def entitled_person(ground: Ground, name: str, *, but: Collection[AuthorityKind] = ()) -> Person:
+    """Return a person by name; one whom the story does not tell of is entitled to everything, `but` left out."""
     if name in ground.people:
         return ground.people[name]
-    everything = [StoryGrant(kind=kind, area="", from_on=BEGINNING.date(), until_on=None) for kind in AuthorityKind]
-    person = _add_person(ground, name, everything)
+    kinds = [kind for kind in AuthorityKind if kind not in but]
+    grants = [StoryGrant(kind=kind, area="", from_on=BEGINNING.date(), until_on=None) for kind in kinds]
+    person = _add_person(ground, name, grants)
     ground.entitled.add(person.pk)
     return person
 
@@ -398,13 +399,13 @@ def set_stations(ground: Ground, story: Story) -> None:
     for row in story.training:
         Assignment.objects.create(
             plant=ground.plant,
-            person=ground.people[row.person],
+            person=entitled_person(ground, row.person),
             task=ground.tasks[row.task],
             line=_line(ground, row.line),
             on=row.on,
             shift=Shift.objects.get(plant=ground.plant, name=row.shift),
-            trainer=ground.people[row.under],
-            created_by=ground.people[row.under],
+            trainer=entitled_person(ground, row.under),
+            created_by=entitled_person(ground, row.under),
             created_at=BEGINNING,
         )
 
@@ -413,8 +414,15 @@ def roster_for(ground: Ground, story: Story, line: Line, on: date, shift: Shift)
     """Roster whom the story says; where it says nothing of that shift, everybody it tells of is there."""
     told = [row for row in story.roster if row.on == on and row.shift == shift.name]
     if told:
-        wanted = [(ground.people[row.person], _line(ground, row.line)) for row in told]
+        wanted = [(entitled_person(ground, row.person), _line(ground, row.line)) for row in told]
     else:
-        wanted = [(person, line) for person in ground.people.values() if person.pk not in ground.entitled]
+        wanted = [(entitled_person(ground, name), line) for name in _told_people(story)]
     for person, place in wanted:
-        RosterDay.objects.get_or_create(person=person, on=on, shift=shift, defaults={"line": place})
+        RosterDay.objects.update_or_create(person=person, on=on, shift=shift, defaults={"line": place})
+
+
+def _told_people(story: Story) -> list[str]:
+    """Return whom the story tells of: in `people`, or as the one who holds, learns or loses something."""
+    doing = [event.section.text("person", longest=20) for event in story.events]
+    named = [*(person.id for person in story.people), *(hold.person for hold in story.holds), *doing]
+    return [name for name in dict.fromkeys(named) if name]

@@ -30,7 +30,7 @@ from competencies.stories.ground import (
 from competencies.stories.moments import NOON, local, read_moment
 from competencies.stories.story import Story, StoryEvent
 from competencies.stories.story_file import read_grants
-from competencies.vocabulary import EntryKind, Judgement, Meaning, Outcome
+from competencies.vocabulary import EntryKind, Judgement, Meaning, Outcome, SecondRole
 
 SUPERVISING, ASSESSING, SIGNING, COORDINATING = STAND_INS
 PART_OF = {
@@ -41,6 +41,23 @@ PART_OF = {
     "second_signature": SIGNING,
     "unit_decision": ASSESSING,
 }
+
+
+# What a story may say in place of a narrower code.
+WIDER = {"same_person": "own", "own_signoff": "own", "in_grace": "not_in_force", "night": "age"}
+# The kinds of entry that an event without `of` can be about; the newest of the person's on the task is meant.
+ABOUT: dict[str, type[Fact]] = {
+    "run_accepted": facts.Run,
+    "second_signature": facts.Assessment,
+    "lifting": facts.Suspension,
+    "annulment": facts.Assessment,
+    "review": facts.Assessment,
+    "reverification": facts.Assessment,
+}
+
+
+class MissingEntryError(LookupError):
+    """The entry that an event is about was never written."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +114,10 @@ def _play_event(playing: Play, event: StoryEvent) -> None:
     try:
         appended = _PLAYERS[event.kind](playing, event)
     except RefusedError as error:
-        _judge_refusal(playing, event, [refusal.code for refusal in error.refusals])
+        _judge_refusal(playing, event, _codes(error))
+        return
+    except MissingEntryError:
+        _judge_refusal(playing, event, ["unknown_entry"])
         return
     except (pathways.PathwayError, rights.RightsError) as error:
         _judge_refusal(playing, event, [type(error).__name__, str(error)])
@@ -107,6 +127,12 @@ def _play_event(playing: Play, event: StoryEvent) -> None:
         playing.differences.append(Difference(event.section.line, f"should have been refused ({wanted}), was taken"))
     if event.id and appended is not None:
         playing.entries[event.id] = appended
+
+
+def _codes(error: RefusedError) -> list[str]:
+    """Return the codes of a refusal and the wider words that a story may use for them."""
+    found = [refusal.code for refusal in error.refusals]
+    return found + [WIDER[code] for code in found if code in WIDER]
 
 
 def _judge_refusal(playing: Play, event: StoryEvent, codes: list[str]) -> None:
@@ -148,15 +174,26 @@ def _when(event: StoryEvent) -> When:
 
 
 def _entry(playing: Play, event: StoryEvent) -> Fact:
-    """Return the earlier entry that an event is about."""
-    seq = playing.entries[event.section.text("of", longest=20, required=True)].seq
+    """Return the earlier entry that an event is about: the one named, or the newest of its kind on the task."""
     everyone = facts_of_people([person.pk for person in playing.ground.people.values()])
-    return next(
-        fact
-        for known in everyone.values()
-        for fact in known
-        if fact.seq == seq and not isinstance(fact, facts.Performance)
-    )
+    known = [fact for of_one in everyone.values() for fact in of_one if not isinstance(fact, facts.Performance)]
+    if event.section.has("of"):
+        named = playing.entries.get(event.section.text("of", longest=20))
+        fitting = [fact for fact in known if named and fact.seq == named.seq]
+    else:
+        fitting = _of_its_kind(playing, event, known)
+    if not fitting:
+        raise MissingEntryError
+    return max(fitting, key=lambda fact: fact.seq)
+
+
+def _of_its_kind(playing: Play, event: StoryEvent, known: list[Fact]) -> list[Fact]:
+    kind = ABOUT.get(event.kind)
+    if kind is None or not (event.section.has("person") and event.section.has("task")):
+        return []
+    about = _on_task(playing, event)
+    place = (about.person.pk, about.task.code, about.scope)
+    return [fact for fact in known if isinstance(fact, kind) and (fact.person, fact.task, fact.scope) == place]
 
 
 def _person_of(playing: Play, entry: Fact) -> Person:
@@ -229,7 +266,7 @@ def _play_assessment(playing: Play, event: StoryEvent) -> Appended:
     section, on_task, assessor = event.section, _on_task(playing, event), _by(playing, event)
     keep_entitled(ground=playing.ground, person=assessor, task=on_task.task, scope=on_task.scope, on=event.on)
     purpose = rule_of(on_task.person).purpose(on_task.task.code, on_task.scope, event.on)
-    outcome = section.choice("outcome", Outcome, Outcome.COMPETENT)
+    outcome = _outcome(event)
     delta = section.flag("delta") if section.has("delta") else purpose.kind == "delta"
     revision = section.whole_or_none("revision", low=1, high=999) or purpose.revision
     verdict = Verdict(
@@ -241,6 +278,14 @@ def _play_assessment(playing: Play, event: StoryEvent) -> Appended:
     return decisions.assess(
         on_task=on_task, assessor=playing.ground.signer(assessor), verdict=verdict, when=_when(event)
     )
+
+
+def _outcome(event: StoryEvent) -> Outcome:
+    """Return the outcome; spaces or dashes serve for the underscores of its word."""
+    word = event.section.text("outcome", longest=40).lower().replace(" ", "_").replace("-", "_")
+    if word in set(Outcome):
+        return Outcome(word)
+    return event.section.choice("outcome", Outcome, Outcome.COMPETENT)
 
 
 def _judged(task: Task, event: StoryEvent, asked: tuple[int, ...], outcome: Outcome) -> dict[int, Judgement]:
@@ -264,9 +309,21 @@ def _play_second_signature(playing: Play, event: StoryEvent) -> Appended:
         assessment=assessment,
         trainee=_person_of(playing, assessment),
         task=task,
-        signer=playing.ground.signer(_by(playing, event)),
+        signer=playing.ground.signer(_second_signer(playing, event)),
         when=_when(event),
     )
+
+
+def _second_signer(playing: Play, event: StoryEvent) -> Person:
+    """Return who signs; one whom the story does not tell of holds only the roles that it says."""
+    told = event.section.texts("roles", longest=20) if event.section.has("roles") else ()
+    role = event.section.choice_or_none("role", SecondRole)
+    roles = {SecondRole(word) for word in told if word in set(SecondRole)} | ({role} if role else set())
+    if not roles:
+        return _by(playing, event)
+    name = event.section.text("by", longest=20) or f"{SIGNING}, {' and '.join(sorted(roles))}"
+    others = [kind for each, kind in decisions.ROLE_OF.items() if each not in roles]
+    return entitled_person(playing.ground, name, but=others)
 
 
 def _play_acknowledgement(playing: Play, event: StoryEvent) -> Appended:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
+from competencies.importing.faults import Faults
 from competencies.importing.fields import Section
 from competencies.standing.facts import Scope
 from competencies.vocabulary import AuthorityKind, ChangeClass, Criticality, ScopeKind, SecondRole, YoungWorker
@@ -191,6 +192,7 @@ class Story:
     title: str
     file: str
     timezone: str
+    faults: Faults
     policy: Mapping[str, object] = field(default_factory=dict)
     shifts: tuple[StoryShift, ...] = ()
     tasks: tuple[StoryTask, ...] = ()

@@ -1,7 +1,7 @@
 """A story file in, a story out, or every fault with its file, line and field. The format: README.md beside. Pure."""
 
 from collections.abc import Callable
-from datetime import date, datetime
+from datetime import date, datetime, time
 from fractions import Fraction
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -11,6 +11,7 @@ from competencies.importing.nodes import Mapping, Scalar, parse_nodes
 from competencies.standing.facts import Scope
 from competencies.standing.framework import Policy
 from competencies.stories.moments import read_clock, read_moment
+from competencies.stories.references import note_unknown_names
 from competencies.stories.story import (
     SECOND_GRANTS,
     Story,
@@ -32,6 +33,7 @@ from competencies.stories.story import (
 from competencies.vocabulary import AuthorityKind, ChangeClass, Criticality, ScopeKind, SecondRole, YoungWorker
 
 LONGEST = 80
+END_OF_DAY = time(23, 59, 59)
 ALWAYS = date(1990, 1, 1)
 USUAL_CRITERIA = 5
 USUAL_SHIFTS = (("day", 6 * 60, 14 * 60), ("late", 14 * 60, 22 * 60), ("night", 22 * 60, 6 * 60))
@@ -44,7 +46,7 @@ EVENT_KEYS: dict[str, tuple[str, ...]] = {
     "run_accepted": ("of",),
     "check": ("calculation", "passed"),
     "assessment": ("outcome", "judged", "revision", "delta"),
-    "second_signature": ("of", "roles"),
+    "second_signature": ("of", "role", "roles"),
     "acknowledgement": ("revision",),
     "recognition": ("evidence_on", "ends_on", "criteria", "runs"),
     "performance": (),
@@ -93,6 +95,7 @@ def read_story(text: str, file_name: str) -> Story:
             faults.add(1, "", "a story starts with `story:` and what it is about")
         raise StoryFileError(faults)
     story = _Reader(Section(root, "", faults), file_name).story()
+    note_unknown_names(story)
     if faults.found:
         raise StoryFileError(faults)
     return story
@@ -119,10 +122,11 @@ class _Reader:
         """Return the whole story."""
         root = self.root
         return Story(
+            faults=root.faults,
             title=root.text("story", longest=200, required=True),
             file=self.file_name,
             timezone=self.zone.key,
-            policy=_policy(root),
+            policy=self._policy(),
             shifts=self._shifts(),
             tasks=tuple(_task(section) for section in root.sections("tasks")),
             terms=tuple(self._terms(section) for section in root.sections("terms")),
@@ -136,6 +140,19 @@ class _Reader:
             roster=tuple(_roster(section) for section in root.sections("roster")),
             training=tuple(_training(section) for section in root.sections("training")),
             questions=tuple(self._question(section) for section in root.sections("ask")),
+        )
+
+    def _policy(self) -> dict[str, object]:
+        """Return the settings; recency is off where the story tells nothing of it: what is not told is in order."""
+        settings = _policy(self.root)
+        return settings if self._tells_of_recency() else {"recency_days": None, **settings}
+
+    def _tells_of_recency(self) -> bool:
+        events, questions = self.root.sections("events"), self.root.sections("ask")
+        return (
+            any(section.has("recency_days") for section in self.root.sections("tasks"))
+            or any(section.text("kind", longest=30) in {"performance", "absence"} for section in events)
+            or any(_mentions(section, key, "stale") for section in questions for key in ("standing", "reasons"))
         )
 
     def _shifts(self) -> tuple[StoryShift, ...]:
@@ -215,8 +232,17 @@ class _Reader:
             section=section,
             at=read_moment(section, "at", self.zone),
             on=section.day("on"),
-            known_at=read_moment(section, "known", self.zone),
+            known_at=read_moment(section, "known", self.zone, clock=END_OF_DAY),
         )
+
+
+def _mentions(section: Section, key: str, word: str) -> bool:
+    """Return whether a field is a word or a list that holds it."""
+    if not section.has(key):
+        return False
+    node = section.nodes[key][1]
+    items = (node,) if isinstance(node, Scalar) else getattr(node, "items", ())
+    return any(isinstance(item, Scalar) and item.text == word for item in items)
 
 
 def _refused(section: Section) -> tuple[bool, tuple[str, ...]]:

@@ -2,8 +2,9 @@
 
 import sys
 from argparse import ArgumentParser
+from collections.abc import Iterable
 from pathlib import Path
-from typing import Any
+from typing import Any, NoReturn
 
 from django.core.management.base import BaseCommand
 from django.db import connection, transaction
@@ -48,10 +49,14 @@ class Command(BaseCommand):
             except (OSError, UnicodeDecodeError) as error:
                 faults.append(f"{file}:1: cannot be read: {error}")
         if faults:
-            for fault in faults:
-                self.stderr.write(str(fault))
-            sys.exit(NOT_A_STORY)
+            self._refuse(faults)
         return stories
+
+    def _refuse(self, faults: Iterable[object]) -> NoReturn:
+        """Name every fault, and end."""
+        for fault in faults:
+            self.stderr.write(str(fault))
+        sys.exit(NOT_A_STORY)
 
     def _play(self, story: Story) -> int:
         """Play one story inside a transaction that is rolled back; return how much differed."""
@@ -60,6 +65,8 @@ class Command(BaseCommand):
             playing = play(story)
             found = answers(playing)
             transaction.set_rollback(True)
+        if story.faults.found:
+            self._refuse(story.faults.found)
         for difference in playing.differences:
             self.stdout.write(f"differs: {story.file}:{difference.line}: {difference.message}")
         for answer in found:

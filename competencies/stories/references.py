@@ -1,0 +1,34 @@
+"""Notes a fault wherever a story names a task, an event, a line or a pathway that it does not tell of. Pure."""
+
+from collections.abc import Collection, Iterable
+
+from competencies.importing.fields import Section
+from competencies.stories.story import Story
+
+
+def note_unknown_names(story: Story) -> None:
+    """Note every name that leads nowhere. People need not be told of: they are made as they are named."""
+    tasks = {task.code for task in story.tasks}
+    about_tasks = [hold.section for hold in story.holds]
+    about_tasks += [event.section for event in story.events] + [question.section for question in story.questions]
+    _note(about_tasks, "task", tasks)
+    _note([event.section for event in story.events], "unit", {unit.code for unit in story.units})
+    pathways = {pathway.code for pathway in story.pathways}
+    _note([event.section for event in story.events], "pathway", pathways)
+    questions = [question.section for question in story.questions]
+    _note(questions, "pathway", pathways)
+    _note(questions, "line", {slot.line for slot in story.slots})
+    _note_unknown_events(story)
+
+
+def _note(sections: Iterable[Section], key: str, known: Collection[str]) -> None:
+    for section in sections:
+        if section.has(key) and section.text(key, longest=30) not in known:
+            section.note(key, "the story tells of no such %(what)s", what=key)
+
+
+def _note_unknown_events(story: Story) -> None:
+    earlier: set[str] = set()
+    for event in story.events:
+        _note([event.section], "of", earlier)
+        earlier.add(event.id)
