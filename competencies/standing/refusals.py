@@ -5,12 +5,24 @@ as known before it.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 
-from competencies.standing.calendar import INSTANT, add_months, clock_of, days_after
+from competencies.standing.calendar import add_months, days_after
 from competencies.standing.case import Case, order_of
-from competencies.standing.cover import is_night
+from competencies.standing.entitlement import (
+    AuthorityGrant,
+    Refusal,
+    barred,
+    barred_at_night,
+    has_authority,
+    in_the_future,
+    not_entitled,
+    own_entry,
+    refusal,
+    without_reason,
+    wrong_place,
+    wrong_revision,
+)
 from competencies.standing.facts import (
     Acknowledgement,
     Assessment,
@@ -32,9 +44,26 @@ from competencies.standing.readiness import Progress, Purpose
 from competencies.standing.revisions import initial_trainer_spans, known_revisions
 from competencies.standing.rule import PersonRule
 from competencies.standing.runs import confirmation
-from competencies.standing.scopes import can_be_held
 from competencies.standing.signoffs import Attempt, Holding, State
-from competencies.vocabulary import AuthorityKind, Judgement, Outcome, SecondRole, Standing
+from competencies.vocabulary import AuthorityKind, Judgement, Outcome, SecondRole
+
+__all__ = [
+    "AuthorityGrant",
+    "Refusal",
+    "has_authority",
+    "refusal",
+    "refuse_acceptance",
+    "refuse_acknowledgement",
+    "refuse_assessment",
+    "refuse_check",
+    "refuse_correction",
+    "refuse_lifting",
+    "refuse_recognition",
+    "refuse_run",
+    "refuse_second_signature",
+    "refuse_suspension",
+    "refuse_withdrawal",
+]
 
 ROLE_AUTHORITY = {SecondRole.FOOD: AuthorityKind.SIGN_FOOD, SecondRole.SAFETY: AuthorityKind.SIGN_SAFETY}
 _IN_A_ROW_BY_ONE, _IN_A_ROW = 2, 3
@@ -49,53 +78,19 @@ _MAY_STOP = frozenset(
 )
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Refusal:
-    """One reason why an entry may not be written: the rule's number, a short code, what the sentence needs.
-
-    `params` are (name, value) pairs, values as text, sorted by name.
-    """
-
-    rule: str
-    code: str
-    params: tuple[tuple[str, str], ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AuthorityGrant:
-    """An authority of one person from a day to a day (both included; None: open), in an area (None: everywhere)."""
-
-    kind: AuthorityKind
-    from_on: date
-    until_on: date | None = None
-    area: str | None = None
-    seq: int = 0
-
-    def serves(self, area: str, on: date) -> bool:
-        """Whether the authority holds in an area on a day."""
-        in_time = self.from_on <= on and (self.until_on is None or on <= self.until_on)
-        return in_time and self.area in {None, area}
-
-
-def has_authority(grants: Iterable[AuthorityGrant], kinds: Iterable[AuthorityKind], area: str, on: date) -> bool:
-    """Whether one of the grants gives one of the kinds of authority in an area on a day."""
-    wanted = frozenset(kinds)
-    return any(grant.kind in wanted and grant.serves(area, on) for grant in grants)
-
-
 def refuse_run(run: Run, *, trainee: PersonRule, supervisor: PersonRule, now: datetime) -> tuple[Refusal, ...]:
     """Return why this run may not be recorded (R1.1, R10).
 
     A run on a day on which a safety prerequisite is out may be recorded; it does not count, and progress says why.
     """
     return (
-        *_future(run, now),
-        *_place(run, trainee),
-        *_issue(trainee, run, run.revision),
-        *_own(run, "R1.1"),
-        *_barred(run, trainee),
-        *_night(run, trainee),
-        *_not_entitled(run, supervisor, run.revision, "R1.1"),
+        *in_the_future(run, now),
+        *wrong_place(run, trainee),
+        *wrong_revision(trainee, run, run.revision),
+        *own_entry(run, "R1.1"),
+        *barred(run, trainee),
+        *barred_at_night(run, trainee),
+        *not_entitled(run, supervisor, run.revision, "R1.1"),
     )
 
 
@@ -103,7 +98,7 @@ def refuse_acceptance(
     acceptance: RunAccepted, *, trainee: PersonRule, grants: Iterable[AuthorityGrant], now: datetime
 ) -> tuple[Refusal, ...]:
     """Return why a late confirmation may not be accepted (R1.2). `grants` are the coordinator's."""
-    out = [*_future(acceptance, now), *_own(acceptance, "R1.2")]
+    out = [*in_the_future(acceptance, now), *own_entry(acceptance, "R1.2")]
     case = trainee.holding(acceptance.task, acceptance.scope).case
     if not has_authority(grants, {AuthorityKind.COORDINATE}, case.task.area, case.clock.day(acceptance.happened_at)):
         out.append(refusal("R1.2", "no_authority", area=case.task.area))
@@ -126,10 +121,10 @@ def refuse_assessment(
     conflict: bool = False,
 ) -> tuple[Refusal, ...]:
     """Return why this assessment may not be recorded (R2.1 to R2.6, R5.1, R5.2, R6.2). `grants` are the assessor's."""
-    out = [*_future(assessment, now), *_place(assessment, trainee), *_own(assessment, "R2.2")]
-    out += _issue(trainee, assessment, assessment.revision)
-    out += _barred(assessment, trainee)
-    out += _not_entitled(assessment, assessor, assessment.revision, "R2.2")
+    out = [*in_the_future(assessment, now), *wrong_place(assessment, trainee), *own_entry(assessment, "R2.2")]
+    out += wrong_revision(trainee, assessment, assessment.revision)
+    out += barred(assessment, trainee)
+    out += not_entitled(assessment, assessor, assessment.revision, "R2.2")
     task = trainee.frame.tasks[assessment.task]
     if not has_authority(grants, {AuthorityKind.ASSESS}, task.area, assessment.on):
         out.append(refusal("R2.2", "no_authority", area=task.area))
@@ -145,7 +140,7 @@ def refuse_second_signature(
     signature: SecondSignature, *, trainee: PersonRule, grants: Iterable[AuthorityGrant], now: datetime
 ) -> tuple[Refusal, ...]:
     """Return why this second signature may not be recorded (R2.4). `grants` are the signing person's."""
-    out = [*_future(signature, now)]
+    out = [*in_the_future(signature, now)]
     held = trainee.holding(signature.task, signature.scope)
     attempt = next((each for each in held.attempts if each.assessment.seq == signature.of), None)
     if attempt is None or attempt.state is not State.UNSIGNED:
@@ -167,8 +162,8 @@ def refuse_acknowledgement(
 ) -> tuple[Refusal, ...]:
     """Return why this acknowledgement may not be recorded (R4.2)."""
     out = [
-        *_future(acknowledgement, now),
-        *_issue(holder, acknowledgement, acknowledgement.revision, is_current=False),
+        *in_the_future(acknowledgement, now),
+        *wrong_revision(holder, acknowledgement, acknowledgement.revision, is_current=False),
     ]
     if acknowledgement.by not in {None, acknowledgement.person}:
         out.append(refusal("R4.2", "not_the_holder"))
@@ -199,7 +194,7 @@ def refuse_lifting(
     lifting: Lifting, *, holder: PersonRule, grants: Iterable[AuthorityGrant], now: datetime
 ) -> tuple[Refusal, ...]:
     """Return why this suspension may not be lifted (R6.1)."""
-    out = [*_future(lifting, now), *_own(lifting, "R6.1"), *_stopper(lifting, "R6.1", holder, grants)]
+    out = [*in_the_future(lifting, now), *own_entry(lifting, "R6.1"), *_stopper(lifting, "R6.1", holder, grants)]
     case = holder.holding(lifting.task, lifting.scope).case
     suspended = next((fact for fact in case.all_of(Suspension) if fact.seq == lifting.of), None)
     if suspended is None or case.pointing_at(Lifting, lifting.of):
@@ -214,7 +209,7 @@ def refuse_correction(
 ) -> tuple[Refusal, ...]:
     """Return why this correction may not be recorded (R7). `facts` are the person's known facts, corrections too."""
     known = list(facts)
-    out = [*_future(correction, now), *_no_reason(reason, "R7")]
+    out = [*in_the_future(correction, now), *without_reason(reason, "R7")]
     entry = next((fact for fact in known if fact.seq == correction.of), None)
     if entry is None:
         return (*out, refusal("R7", "unknown_entry"))
@@ -230,8 +225,8 @@ def refuse_recognition(
     recognition: Recognition, *, trainee: PersonRule, grants: Iterable[AuthorityGrant], now: datetime
 ) -> tuple[Refusal, ...]:
     """Return why this recognition may not be recorded (R11)."""
-    out = [*_future(recognition, now), *_place(recognition, trainee), *_own(recognition, "R11")]
-    out += _barred(recognition, trainee)
+    out = [*in_the_future(recognition, now), *wrong_place(recognition, trainee), *own_entry(recognition, "R11")]
+    out += barred(recognition, trainee)
     task, policy = trainee.frame.tasks[recognition.task], trainee.frame.policy_on(recognition.on)
     if not task.recognisable:
         out.append(refusal("R11", "not_recognisable"))
@@ -250,78 +245,7 @@ def refuse_recognition(
 
 def refuse_check(check: Check, *, now: datetime) -> tuple[Refusal, ...]:
     """Return why this calculation check may not be recorded: a check is opened by somebody else."""
-    return (*_future(check, now), *_own(check, "R2.1"))
-
-
-def refusal(rule: str, code: str, **params: object) -> Refusal:
-    """Return a refusal with its parameters as text, in order of their names."""
-    return Refusal(rule, code, tuple((name, str(params[name])) for name in sorted(params)))
-
-
-def _future(fact: Fact, now: datetime) -> Iterator[Refusal]:
-    if fact.happened_at > now:
-        yield refusal("R2.6", "future")
-
-
-def _own(fact: Fact, rule: str) -> Iterator[Refusal]:
-    if fact.by == fact.person:
-        yield refusal(rule, "own")
-
-
-def _no_reason(text: str, rule: str) -> Iterator[Refusal]:
-    if not text.strip():
-        yield refusal(rule, "no_reason")
-
-
-def _place(fact: Fact, trainee: PersonRule) -> Iterator[Refusal]:
-    if not can_be_held(trainee.frame.tasks[fact.task], fact.scope):
-        yield refusal("R12", "wrong_scope", scope=fact.scope)
-
-
-def _issue(rule: PersonRule, fact: Fact, number: int, *, is_current: bool = True) -> Iterator[Refusal]:
-    """R4.1: the revision exists, was approved by then, and is in force or coming."""
-    task = rule.frame.tasks[fact.task]
-    issue, current = task.revision(number), task.revision_on(fact.on)
-    if not task.revisions:
-        return
-    if issue is None or issue.approved_on > fact.on:
-        yield refusal("R4.1", "unknown_revision", revision=number)
-    elif is_current and current is not None and number < current.number:
-        yield refusal("R4.1", "old_revision", revision=number, current=current.number)
-
-
-def _barred(fact: Fact, trainee: PersonRule) -> Iterator[Refusal]:
-    """R10 and R9.7: the trainee may do the task on that date, and works here."""
-    employment = trainee.employment
-    if trainee.is_barred(fact.task, fact.on) and employment:
-        yield refusal("R10.1", "age", until=employment.restricted_until)
-    if employment and employment.last_day and employment.last_day < fact.on:
-        yield refusal("R9.7", "left", last_day=employment.last_day)
-
-
-def _night(run: Run, trainee: PersonRule) -> Iterator[Refusal]:
-    """R10.3: no nights for a young worker."""
-    employment, shift = trainee.employment, trainee.frame.shifts.get(run.shift)
-    free_on = employment.restricted_until if employment else None
-    if shift is not None and is_night(shift) and free_on is not None and run.on < free_on:
-        yield refusal("R10.3", "night", until=free_on)
-
-
-def _not_entitled(fact: Fact, person: PersonRule, revision: int, rule: str) -> Iterator[Refusal]:
-    """R1.1 and R2.2: the supervising or assessing person is in force, not in grace, and knows the revision."""
-    clock = clock_of(person.frame.timezone)
-    last_instant = clock.midnight(days_after(fact.on, 1)) - INSTANT
-    moment = min(fact.happened_at, last_instant)
-    standing = person.timeline(fact.task, fact.scope).at(moment).standing
-    employment = person.employment
-    if standing is Standing.IN_GRACE:
-        yield refusal(rule, "in_grace")
-    elif not standing.is_in_force:
-        yield refusal(rule, "not_in_force", standing=standing.value)
-    elif not person.knows_revision(fact.task, fact.scope, revision, moment):
-        yield refusal("R4.4", "delta_missing", revision=revision)
-    if employment and employment.last_day and employment.last_day < fact.on:
-        yield refusal("R9.7", "person_left", last_day=employment.last_day)
+    return (*in_the_future(check, now), *own_entry(check, "R2.1"))
 
 
 def _same_assessor(held: Holding, assessment: Assessment) -> Iterator[Refusal]:
@@ -418,9 +342,9 @@ def _stop(
     fact: Fact, rule: str, holder: PersonRule, grants: Iterable[AuthorityGrant], now: datetime, text: str
 ) -> Iterator[Refusal]:
     """R6: who stops a person says why, is not that person, may do so, and there is something to stop."""
-    yield from _future(fact, now)
-    yield from _own(fact, rule)
-    yield from _no_reason(text, rule)
+    yield from in_the_future(fact, now)
+    yield from own_entry(fact, rule)
+    yield from without_reason(text, rule)
     yield from _stopper(fact, rule, holder, grants)
     held = holder.holding(fact.task, fact.scope)
     if held.governing_at(fact.happened_at) is None and not initial_trainer_spans(held.case):
