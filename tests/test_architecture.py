@@ -23,6 +23,7 @@ WRITES = re.compile(
 NOT_A_TRANSACTION = {
     "append_fact": "a part of the operation that opened the ledger",
     "append_plant_entry": "a part of the operation that opened the ledger",
+    "projected_at_the_end": "a frame around the operations that load a history",
     "prove_pin": "a counted try must outlive the refusal that follows it",
 }
 FRAMES = {"base.html", "print.html"}  # their pieces are part of every page, and take the page's variables

@@ -8,13 +8,12 @@ from competencies.ledger.writer import Appended, append, writing
 from competencies.models import Enrolment, Person, Qualification, UnitStandard
 from competencies.operations.decisions import When
 from competencies.operations.pins import Signer
-from competencies.operations.recording import UNWRITTEN, Particulars, Signature, append_fact
+from competencies.operations.recording import UNWRITTEN, Particulars, Signature, append_fact, refuse_if
+from competencies.queries.facts import rule_of
+from competencies.queries.pathways import unit_rules
+from competencies.standing.credits import refuse_unit_decision
 from competencies.standing.facts import UnitDecision
 from competencies.vocabulary import AuthorityKind, EntryKind, Meaning
-
-
-class PathwayError(Exception):
-    """The step on the pathway was not accepted; the message may be shown at the field."""
 
 
 @writing()
@@ -53,11 +52,9 @@ class UnitResult:
 
 @writing()
 def decide_unit(*, person: Person, result: UnitResult, assessor: Signer, when: When) -> Appended:
-    """Record that a unit standard is achieved (R8.1). Raises PathwayError after the version's last date (R8.4)."""
+    """Record that a unit standard is achieved. Raises RefusedError with every reason (R8.1, R8.4)."""
     unit = result.unit
     decided_on = result.decided_on or when.on
-    if unit.last_date_for_assessment is not None and decided_on > unit.last_date_for_assessment:
-        raise PathwayError(f"{unit.code} v{unit.version} could be assessed until {unit.last_date_for_assessment}.")
     fact = UnitDecision(
         seq=UNWRITTEN,
         person=person.pk,
@@ -69,6 +66,8 @@ def decide_unit(*, person: Person, result: UnitResult, assessor: Signer, when: W
         version=unit.version,
         elsewhere=result.elsewhere,
     )
+    units = [each for _, each in unit_rules(person.plant_id)]
+    refuse_if(refuse_unit_decision(fact, units=units, rule=rule_of(person)))
     return append_fact(
         fact=fact,
         person=person,

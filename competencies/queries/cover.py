@@ -33,6 +33,11 @@ class SlotCover:
     trainee: Person | None
     is_short: bool
 
+    @property
+    def others(self) -> tuple[Person, ...]:
+        """Return who else could stand there."""
+        return tuple(person for person in self.able if person != self.person)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LineCover:

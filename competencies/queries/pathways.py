@@ -75,6 +75,7 @@ def unit_rules(plant_id: int) -> list[tuple[UnitStandard, rule.Unit]]:
                 group=unit.group,
                 outcomes=outcomes.get(unit.pk, {}),
                 last_assessment_on=unit.last_date_for_assessment,
+                adults_only=unit.min_age is not None,
             ),
         )
         for unit in units

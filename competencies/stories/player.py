@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 from functools import partial
 
 from competencies.ledger.writer import Appended, writing
@@ -33,6 +33,7 @@ from competencies.stories.story_file import read_grants
 from competencies.vocabulary import EntryKind, Judgement, Meaning, Outcome, SecondRole
 
 SUPERVISING, ASSESSING, SIGNING, COORDINATING = STAND_INS
+MIDNIGHT = time(0)
 PART_OF = {
     "run": SUPERVISING,
     "check": SUPERVISING,
@@ -70,12 +71,16 @@ class Difference:
 
 @dataclass(slots=True)
 class Play:
-    """A story being played: its ground, the entries by event id, and what went otherwise than told."""
+    """A story being played: its ground, the entries by event id, and what went otherwise than told.
+
+    `notes` are runs that were refused without the story saying so: they do not count, whichever way.
+    """
 
     story: Story
     ground: Ground
     entries: dict[str, Appended] = field(default_factory=dict)
     differences: list[Difference] = field(default_factory=list)
+    notes: list[Difference] = field(default_factory=list)
 
 
 def play(story: Story) -> Play:
@@ -119,14 +124,25 @@ def _play_event(playing: Play, event: StoryEvent) -> None:
     except MissingEntryError:
         _judge_refusal(playing, event, ["unknown_entry"])
         return
-    except (pathways.PathwayError, rights.RightsError) as error:
+    except rights.RightsError as error:
         _judge_refusal(playing, event, [type(error).__name__, str(error)])
         return
-    if event.is_refused:
+    if event.is_refused and not _is_uncounted(playing, event, appended):
         wanted = ", ".join(event.refused) or "any reason"
         playing.differences.append(Difference(event.section.line, f"should have been refused ({wanted}), was taken"))
     if event.id and appended is not None:
         playing.entries[event.id] = appended
+
+
+def _is_uncounted(playing: Play, event: StoryEvent, appended: Appended | None) -> bool:
+    """Whether a run was taken and does not count, for the reasons told: to a story that is a refusal."""
+    if event.kind != EntryKind.RUN or appended is None:
+        return False
+    on_task = _on_task(playing, event)
+    end = local(event.on + timedelta(days=1), MIDNIGHT, playing.ground.zone) - timedelta(seconds=1)
+    progress = rule_of(on_task.person).progress(on_task.task.code, on_task.scope, end)
+    reasons = dict(progress.not_counted).get(appended.seq, ())
+    return bool(reasons) and set(event.refused) <= {each.code for each in reasons}
 
 
 def _codes(error: RefusedError) -> list[str]:
@@ -138,6 +154,11 @@ def _codes(error: RefusedError) -> list[str]:
 def _judge_refusal(playing: Play, event: StoryEvent, codes: list[str]) -> None:
     missing = [code for code in event.refused if code not in codes]
     if event.is_refused and not missing:
+        return
+    if event.kind == EntryKind.RUN and not event.is_refused:
+        playing.notes.append(
+            Difference(event.section.line, f"the run was refused ({', '.join(codes)}): none to count")
+        )
         return
     wanted = f"refused ({', '.join(event.refused)})" if event.is_refused else "taken"
     message = f"{event.kind} should have been {wanted}, was refused ({', '.join(codes)})"
@@ -207,9 +228,15 @@ def _revision(task: Task, event: StoryEvent) -> int:
     return given or (in_force.number if in_force else 1)
 
 
+def _keep(playing: Play, event: StoryEvent, person: Person, on_task: OnTask) -> None:
+    """Keep the watching or assessing person in force, unless the event is there to be refused for them."""
+    if person.pk in playing.ground.entitled or not event.is_refused:
+        keep_entitled(ground=playing.ground, person=person, task=on_task.task, scope=on_task.scope, on=event.on)
+
+
 def _play_run(playing: Play, event: StoryEvent) -> Appended:
     section, on_task, watching = event.section, _on_task(playing, event), _by(playing, event)
-    keep_entitled(ground=playing.ground, person=watching, task=on_task.task, scope=on_task.scope, on=event.on)
+    _keep(playing, event, watching, on_task)
     confirmed_at = read_moment(section, "confirmed", playing.ground.zone)
     values = section.map_of("range")
     details = RunDetails(
@@ -264,7 +291,7 @@ def _play_check(playing: Play, event: StoryEvent) -> Appended:
 
 def _play_assessment(playing: Play, event: StoryEvent) -> Appended:
     section, on_task, assessor = event.section, _on_task(playing, event), _by(playing, event)
-    keep_entitled(ground=playing.ground, person=assessor, task=on_task.task, scope=on_task.scope, on=event.on)
+    _keep(playing, event, assessor, on_task)
     purpose = rule_of(on_task.person).purpose(on_task.task.code, on_task.scope, event.on)
     outcome = _outcome(event)
     delta = section.flag("delta") if section.has("delta") else purpose.kind == "delta"

@@ -33,7 +33,7 @@ from competencies.views.loading import own_plant, person_at_keyboard, place_in, 
 from competencies.views.people import person_shown
 from competencies.vocabulary import AuthorityKind
 
-FAULTS = (rights.RightsError, pathways.PathwayError, signins.SignInError)
+FAULTS = (rights.RightsError, signins.SignInError)
 
 
 @dataclass(frozen=True, slots=True)
