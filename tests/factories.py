@@ -31,7 +31,9 @@ from competencies.models import (
     TaskTerms,
     User,
 )
+from competencies.operations.decisions import When
 from competencies.operations.framework import record_revision, record_terms
+from competencies.operations.initial_trainers import name_initial_trainer
 from competencies.operations.pins import Signer, set_pin
 from competencies.operations.recording import UNWRITTEN, OnTask, Signature, append_fact
 from competencies.operations.rights import Grant, grant_authority, record_employment
@@ -214,18 +216,20 @@ def make_revision(
     *,
     criteria: int = 2,
     effective_on: date | None = None,
+    approved_on: date | None = None,
     change: ChangeClass = ChangeClass.MAJOR,
     touches: tuple[int, ...] = (),
 ) -> TaskRevision:
-    """Return a revision with so many criteria, approved and recorded on the day it comes into force."""
+    """Return a revision with so many criteria, recorded on the day of its approval (if none: when in effect)."""
     effective_on = effective_on or today()
+    approved_on = approved_on or effective_on
     revision = TaskRevision.objects.create(
         task=task,
         number=number,
         change=change,
-        approved_on=effective_on,
+        approved_on=approved_on,
         effective_on=effective_on,
-        recorded_at=at(effective_on, "00:00"),
+        recorded_at=at(approved_on, "00:00"),
         touches=list(touches),
         hazards=["hot caustic"],
         protective_equipment=["face shield"],
@@ -237,7 +241,7 @@ def make_revision(
             text=f"{task.code} step {criterion} of revision {number}",
             is_critical=criterion == criteria,
         )
-    record_revision(revision=revision, signer=office(task.plant), now=at(effective_on, "00:00"))
+    record_revision(revision=revision, signer=office(task.plant), now=at(approved_on, "00:00"))
     return revision
 
 
@@ -251,6 +255,13 @@ def add_reading(task: Task, name: str = "fill height", **fields) -> Reading:
         name=name,
         **{**values, "paired_tolerance": Decimal(1), "source": "PLANT", **fields},
     )
+
+
+def make_initial_trainer(person: Person, task: Task, *, revision: int, ago: int) -> None:
+    """Name a person as a first trainer for a revision so many days ago."""
+    when = When(happened_at=at(days_ago(ago)), on=days_ago(ago), now=at(days_ago(ago)))
+    on_task = OnTask(person=person, task=task)
+    name_initial_trainer(on_task=on_task, revision=revision, by=office(person.plant), when=when)
 
 
 def office(plant: Plant, number: str = "40000", name: str = "Office Alder") -> Signer:
@@ -293,7 +304,8 @@ def run(
     """Record a supervised run so many days ago at 10:00 of the day shift, confirmed at once."""
     day = days_ago(ago)
     moment = at(day, {"day": "10:00", "late": "18:00", "night": "23:00"}[shift])
-    revision = task.revisions.filter(effective_on__lte=day).latest("number")
+    number = details.pop("revision", None) or task.revisions.filter(effective_on__lte=day).latest("number").number
+    revision = task.revisions.get(number=number)
     judged = dict.fromkeys(revision.criteria.values_list("number", flat=True), Judgement.MET)
     return record_run(
         on_task=OnTask(person=trainee, task=task, scope=scope),

@@ -149,7 +149,7 @@ class AssessmentForm(JudgingForm, PerformanceForm):
             ),
         ]
         if self.readings:
-            groups.append(Fieldset(_("Readings, the trainee's first"), *self.readings_layout()))
+            groups.append(self.readings_layout())
         groups += [
             Fieldset(_("Feedback to the trainee"), "feedback", "practise"),
             Fieldset(_("Decision and signature"), InlineRadios("outcome"), "no_conflict", "pin"),

@@ -177,9 +177,9 @@ class PlanForm(forms.Form):
         helper.form_class = "form-wide"
         groups = [
             Fieldset(_("When and where"), Row("on", "shift", "line", "machine"), css_class="group-tight"),
-            Fieldset(_("Who"), "people", *self._folded("more_people", _("Everybody else"))),
-            Fieldset(_("What"), "tasks", *self._folded("more_tasks", _("All other tasks"))),
-            Fieldset(_("With whom"), Row("trainer", "note")),
+            Fieldset(_("Who"), "people", *self._folded("more_people", _("Everybody else")), css_class="unmarked"),
+            Fieldset(_("What"), "tasks", *self._folded("more_tasks", _("All other tasks")), css_class="unmarked"),
+            Fieldset(_("With whom"), "trainer", "note"),
         ]
         if any(not clash.blocks for clash in self.clashes):
             groups.append(

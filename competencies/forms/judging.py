@@ -4,9 +4,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from crispy_forms.bootstrap import AppendedText, InlineRadios
-from crispy_forms.layout import Div, Row
+from crispy_forms.layout import HTML, Div, Fieldset, Row
 from django import forms
 from django.utils.html import conditional_escape
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -27,10 +28,10 @@ JUDGEMENTS = {
 
 
 def limits_in_words(reading: Reading) -> str:
-    """Return target and limits with the unit, e.g. "Target 40 mm, from 38 to 42 mm, pair within 1 mm"."""
+    """Return target and limits with the unit, e.g. "target 40 mm, from 38 to 42 mm, the two within 1 mm"."""
     unit = unit_sign(reading.unit)
     if reading.target is None and reading.low is None and reading.high is None:
-        return _("It should be: %(target)s.") % {"target": reading.target_text or _("see the procedure")}
+        return _("it should be %(target)s") % {"target": reading.target_text or _("see the procedure")}
     parts = []
     if reading.target is not None:
         parts.append(_("target %(target)s %(unit)s") % {"target": amount(reading.target), "unit": unit})
@@ -44,8 +45,7 @@ def limits_in_words(reading: Reading) -> str:
     if reading.paired_tolerance is not None:
         between = {"tolerance": amount(reading.paired_tolerance), "unit": unit}
         parts.append(_("the two within %(tolerance)s %(unit)s") % between)
-    text = ", ".join(parts)
-    return f"{text[:1].upper()}{text[1:]}."
+    return ", ".join(parts)
 
 
 def is_in_words(reading: Reading) -> bool:
@@ -81,21 +81,23 @@ class JudgingForm(forms.Form):
         """Add the fields of each reading: the trainee's, then the watching person's."""
         self.readings = list(readings)
         for reading in self.readings:
-            help_text = conditional_escape(limits_in_words(reading))
             if is_in_words(reading):
                 self.fields[f"asked_{reading.number}"] = forms.ChoiceField(
                     label=reading.name,
-                    help_text=help_text,
                     required=False,
                     choices=[(AS_ASKED, _("As it should be")), (NOT_AS_ASKED, _("Not as it should be"))],
                     widget=forms.RadioSelect,
                 )
                 continue
-            for side, who in (("trainee", trainee), ("watcher", _("the one who watched"))):
+            for side, who in (("trainee", trainee), ("watcher", _("The one who watched"))):
                 field = MeasuredField()
-                field.label = _("%(reading)s, read by %(who)s") % {"reading": reading.name, "who": who}
-                field.help_text = help_text if side == "trainee" else ""
+                field.label = who
                 self.fields[f"{side}_{reading.number}"] = field
+
+    @property
+    def reading_heads(self) -> list[str]:
+        """Return for each reading its name, target and limits: the words over its fields."""
+        return [f"{capfirst(each.name)}: {limits_in_words(each)}" for each in self.readings]
 
     def criteria_layout(self) -> list[Div]:
         """Return the criteria as blocks of choice and reason; the style sheet hides the reason until it is needed."""
@@ -108,17 +110,26 @@ class JudgingForm(forms.Form):
             for each in self.criteria
         ]
 
-    def readings_layout(self) -> list[Any]:
-        """Return the two readings of each quantity side by side, each with its unit."""
-        rows: list[Any] = []
-        for reading in self.readings:
-            if is_in_words(reading):
-                rows.append(InlineRadios(f"asked_{reading.number}"))
-                continue
-            sides = [f"trainee_{reading.number}", f"watcher_{reading.number}"]
-            unit = unit_sign(reading.unit)
-            rows.append(Row(*(AppendedText(side, conditional_escape(unit)) if unit else side for side in sides)))
-        return rows
+    def readings_layout(self) -> Fieldset:
+        """Return the two readings of each quantity side by side under its name, each with its unit."""
+        groups = []
+        for index, reading in enumerate(self.readings):
+            # The words come through the template's variables: a name may hold anything, and is only ever text.
+            legend = f"{{{{ form.reading_heads.{index} }}}}"
+            groups.append(Fieldset(legend, *self._reading_fields(reading), css_class="reading"))
+        return Fieldset(
+            _("Readings, the trainee's first"),
+            HTML(f"<p class='help'>{_('Leave out what was not taken.')}</p>"),
+            *groups,
+            css_class="unmarked",
+        )
+
+    def _reading_fields(self, reading: Reading) -> list[Any]:
+        if is_in_words(reading):
+            return [InlineRadios(f"asked_{reading.number}")]
+        sides = [f"trainee_{reading.number}", f"watcher_{reading.number}"]
+        unit = conditional_escape(unit_sign(reading.unit))
+        return [Row(*(AppendedText(side, unit) if unit else side for side in sides))]
 
     def check_reasons(self, cleaned: Mapping[str, Any]) -> None:
         """Ask for a reason wherever a criterion was not met."""

@@ -167,7 +167,7 @@ class RunForm(JudgingForm):
         if ranges:
             groups.append(Fieldset(_("What this run showed"), *ranges))
         if self.readings:
-            groups.append(Fieldset(_("Readings, the trainee's first"), *self.readings_layout()))
+            groups.append(self.readings_layout())
         extras = [name for name in ("simulated", "stopped", "note") if name in self.fields]
         groups.append(Fieldset(_("Anything else"), *extras))
         says = _("By entering the PIN you say: I watched this run throughout.")

@@ -27,7 +27,7 @@ def assess_as_shown(*, sheet: AssessmentSheet, assessor: Signer, verdict: Verdic
     if earlier := appended_under(token):
         return earlier
     current = assessment_sheet(
-        sheet.trainee, sheet.task, sheet.scope, moment=when.happened_at, revision=sheet.revision.number
+        sheet.trainee, sheet.task, sheet.scope, moment=when.happened_at, on_coming=sheet.is_on_coming
     )
     if current.digest() != verdict.shown:
         raise ShownChangedError(current.digest())

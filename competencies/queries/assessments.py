@@ -15,7 +15,9 @@ from competencies.ledger.reading import fact_of, facts_of
 from competencies.models import Criterion, LedgerEntry, LedgerIndex, Person, Plant, Reading, Task, TaskRevision
 from competencies.queries.facts import facts_of_people
 from competencies.queries.frame import frame_of
+from competencies.queries.runs import coming_revision
 from competencies.queries.signatures import Signature, signatures
+from competencies.standing import framework
 from competencies.standing.calendar import add_months, clock_of
 from competencies.standing.facts import Assessment, Check, Fact, Recognition, Run, Scope, SecondSignature
 from competencies.standing.live import live
@@ -58,6 +60,12 @@ class AssessmentSheet:
     last_attempt: Signature | None
     second_roles: Sequence[SecondRole]
     second_by: date
+    coming: framework.Revision | None
+
+    @property
+    def is_on_coming(self) -> bool:
+        """Whether the performance is judged on the revision that is not yet in effect."""
+        return self.coming is not None and self.coming.number == self.revision.number
 
     @property
     def counted(self) -> Sequence[int]:
@@ -90,22 +98,24 @@ class NothingToAssessError(Exception):
 
 
 def assessment_sheet(
-    trainee: Person, task: Task, scope: Scope, *, moment: datetime, revision: int | None = None
+    trainee: Person, task: Task, scope: Scope, *, moment: datetime, on_coming: bool = False
 ) -> AssessmentSheet:
     """Return what lies before the assessor of a performance at `moment`. A fixed number of queries.
 
-    `revision` picks a coming revision in place of the one that the rule takes. Raises NothingToAssessError.
+    `on_coming` takes the revision that is approved and not yet in effect, where there is one (R4.3).
+    Raises NothingToAssessError.
     """
     frame = frame_of(trainee.plant)
     facts = live(facts_of_people([trainee.pk])[trainee.pk])
     rule = PersonRule(trainee.pk, facts, frame)
-    purpose = rule.purpose_at(task.code, scope, moment, revision=revision)
+    on = clock_of(frame.timezone).day(moment)
+    coming = coming_revision(frame.tasks[task.code], on)
+    purpose = rule.purpose_at(task.code, scope, moment, revision=coming.number if coming and on_coming else None)
     progress = rule.progress_toward(purpose, task.code, scope, moment)
     row = TaskRevision.objects.filter(task=task, number=purpose.revision).prefetch_related("criteria", "readings")
     issue = row.first()
     if issue is None:
         raise NothingToAssessError(task.code)
-    on = clock_of(frame.timezone).day(moment)
     here = [fact for fact in facts if (fact.task, fact.scope) == (task.code, scope) and fact.happened_at <= moment]
     found = _evidence(rule, here, progress, on)
     attempts = [fact for fact in here if isinstance(fact, Assessment)]
@@ -128,6 +138,7 @@ def assessment_sheet(
         **by_kind,
         last_attempt=signed.get(attempts[-1].seq) if attempts else None,
         second_roles=sorted(Criticality(task.criticality).second_roles),
+        coming=coming,
         second_by=on + timedelta(days=frame.policy_on(on).second_signature_days),
     )
 

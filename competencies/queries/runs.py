@@ -24,6 +24,7 @@ from competencies.queries.clashes import scope_for
 from competencies.queries.facts import facts_of_people
 from competencies.queries.floor import shift_span
 from competencies.queries.frame import frame_of
+from competencies.standing import framework
 from competencies.standing.facts import Run, Scope
 from competencies.standing.readiness import Progress
 from competencies.standing.rule import PersonRule
@@ -73,17 +74,24 @@ class RunSheet:
     drills_count: bool
     watchers: Sequence[Person]
     progress: Progress
+    coming: framework.Revision | None
 
 
 class NoProcedureError(Exception):
     """The task has no procedure that a run could follow on that day."""
 
 
-def run_sheet(place: RunPlace, scope: Scope, *, now: datetime) -> RunSheet:
-    """Return the sheet of a run. Raises NoProcedureError. A fixed number of queries."""
+def run_sheet(place: RunPlace, scope: Scope, *, now: datetime, on_coming: bool = False) -> RunSheet:
+    """Return the sheet of a run. Raises NoProcedureError. A fixed number of queries.
+
+    `on_coming` takes the revision that is approved and not yet in effect, where there is one (R4.3, R4.7).
+    """
     frame = frame_of(place.task.plant)
     rule = PersonRule(place.trainee.pk, facts_of_people([place.trainee.pk])[place.trainee.pk], frame)
-    progress = rule.progress(place.task.code, scope, now)
+    coming = coming_revision(frame.tasks[place.task.code], place.on)
+    number = coming.number if coming and on_coming else None
+    purpose = rule.purpose_at(place.task.code, scope, now, revision=number)
+    progress = rule.progress_toward(purpose, place.task.code, scope, now)
     revision = (
         TaskRevision.objects.filter(task=place.task, number=progress.purpose.revision)
         .prefetch_related("criteria", "readings")
@@ -102,7 +110,14 @@ def run_sheet(place: RunPlace, scope: Scope, *, now: datetime) -> RunSheet:
         drills_count=terms.simulated_max > 0,
         watchers=_watchers(place),
         progress=progress,
+        coming=coming,
     )
+
+
+def coming_revision(task: framework.TaskFrame, on: date) -> framework.Revision | None:
+    """Return the newest revision that is approved on a day and not yet in effect."""
+    found = (each for each in task.revisions if each.approved_on <= on < each.effective_on)
+    return max(found, key=lambda each: each.number, default=None)
 
 
 def _ranges(task: Task, asked: Mapping[str, int], progress: Progress) -> list[RangeAsked]:

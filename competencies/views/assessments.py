@@ -32,7 +32,6 @@ from competencies.views.loading import own_plant, person_at_keyboard, person_in,
 from competencies.vocabulary import AuthorityKind, Outcome
 
 PAGE_SIZE = 25
-REVISION_DIGITS = 6
 KEPT_TYPING = ("feedback", "practise", "on", "ended")
 
 
@@ -76,18 +75,12 @@ def assess_person(request: ActorRequest, person_id: int, task_code: str) -> Http
     now = timezone.now()
     moment = PerformanceForm(request.POST).moment(now=now, zone=plant.timezone) if request.POST else now
     try:
-        sheet = assessment_sheet(trainee, task, scope, moment=moment, revision=_revision(request))
+        sheet = assessment_sheet(trainee, task, scope, moment=moment, on_coming="coming" in request.GET)
     except NothingToAssessError:
         return render(request, "competencies/assess_nothing.html", {"trainee": trainee, "task": task}, status=409)
     if request.method == "POST":
         return _answer(request, sheet, now)
     return _page(request, sheet, refused=refusals_beforehand(sheet=sheet, assessor=me, now=now))
-
-
-def _revision(request: ActorRequest) -> int | None:
-    """Return the coming revision that the address asks for."""
-    text = request.GET.get("revision", "")
-    return int(text) if text.isdecimal() and len(text) <= REVISION_DIGITS else None
 
 
 def _page(

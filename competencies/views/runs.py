@@ -88,7 +88,7 @@ def _run_page(request: ActorRequest, place: RunPlace, assignment: Assignment | N
         return render(request, "competencies/run_impossible.html", context)
     now = timezone.now()
     try:
-        sheet = run_sheet(place, place.scope, now=now)
+        sheet = run_sheet(place, place.scope, now=now, on_coming="coming" in request.GET)
     except NoProcedureError:
         return render(request, "competencies/run_impossible.html", context)
     watcher = assignment.trainer if assignment else person_at_keyboard(request.actor)

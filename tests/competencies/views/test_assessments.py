@@ -337,3 +337,22 @@ def test_the_sheet_costs_the_same_queries_at_any_size(client, floor, size, djang
 
     with django_assert_num_queries(18):
         client.get(page_of(floor))
+
+
+def test_the_changes_of_a_coming_revision_are_judged_before_it_is_in_effect(client):
+    floor = make.make_floor()
+    make.hold(floor.trainee, floor.task, assessed=90)
+    make.make_revision(floor.task, 2, effective_on=make.days_ago(-9), approved_on=make.days_ago(5), touches=(1,))
+    for person in (floor.trainer, floor.assessor):
+        make.make_initial_trainer(person, floor.task, revision=2, ago=4)
+    make.run(floor.trainee, floor.task, floor.trainer, ago=2, revision=2)
+    client.force_login(floor.assessor.user)
+    address = f"{page_of(floor)}?coming=1"
+
+    form = client.get(address).context["form"]
+    sent = {"token": form["token"].value(), "shown": form["shown"].value(), "on": make.today(), "judged_1": "met"}
+    response = client.post(address, {**sent, "outcome": "competent", "no_conflict": "on", "pin": make.PIN})
+
+    assert response.status_code == 302
+    [entry] = assessments()
+    assert (entry["revision"], entry["delta"], entry["judged"]) == (2, True, {1: Judgement.MET})

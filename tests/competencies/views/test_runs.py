@@ -99,8 +99,8 @@ def test_both_readings_are_kept_with_the_trainees_first(client, floor, assignmen
     first, second = run["readings"]
     assert (str(first["trainee"]), str(first["assessor"]), first["unit"]) == ("40.5", "40.20", "mm")
     assert second["met"] is False
-    assert "Target 40 mm, from 38 to 42 mm, the two within 1 mm." in page
-    assert page.index("fill height, read by Tove Brandvold") < page.index("fill height, read by the one who watched")
+    assert "Fill height: target 40 mm, from 38 to 42 mm, the two within 1 mm" in page
+    assert page.index('name="trainee_1"') < page.index('name="watcher_1"')
 
 
 @pytest.mark.parametrize(
@@ -332,3 +332,19 @@ def test_late_runs_on_critical_tasks_are_written_and_do_not_count(client):
     progress = client.get(page_of(later)).context["sheet"].progress
     assert progress.counted == ()
     assert dict(progress.not_counted)[row.pk][0].code == "confirmed_late"
+
+
+def test_a_run_can_be_made_on_the_coming_revision(client):
+    """Who shows the changes before they come into effect never stops counting."""
+    floor = make.make_floor()
+    assignment = make.ask(floor.trainee, floor.task, floor.trainer, ago=1)
+    make.make_revision(floor.task, 2, effective_on=make.days_ago(-9), approved_on=make.days_ago(2), touches=(1,))
+    client.force_login(floor.trainer.user)
+
+    usual = client.get(page_of(assignment))
+    coming = client.get(page_of(assignment), {"coming": "1"})
+
+    assert "Revision 2 is approved" in usual.text
+    assert "?coming=1" in usual.text
+    assert usual.context["sheet"].revision.number == 1
+    assert coming.context["sheet"].revision.number == 2
