@@ -35,7 +35,7 @@ from competencies.operations.recording import UNWRITTEN, Signature, append_fact
 from competencies.operations.rights import Grant, grant_authority, record_employment
 from competencies.standing.facts import Assessment, Scope, SecondSignature
 from competencies.stories.moments import NOON, local
-from competencies.stories.story import Story, StoryGrant, StoryHold, StoryRevision, StoryTask, StoryTerms
+from competencies.stories.story import Story, StoryGrant, StoryHold, StoryPerson, StoryRevision, StoryTask, StoryTerms
 from competencies.vocabulary import (
     AuthorityKind,
     ChangeClass,
@@ -62,6 +62,8 @@ class Ground:
     people: dict[str, Person] = field(default_factory=dict)
     tasks: dict[str, Task] = field(default_factory=dict)
     entitled: set[int] = field(default_factory=set)
+    entrusted: set[int] = field(default_factory=set)
+    told: set[tuple[str, str]] = field(default_factory=set)
     founded: set[tuple[int, str, Scope, date]] = field(default_factory=set)
 
     def usual_scope(self, task: Task) -> Scope:
@@ -98,8 +100,18 @@ def lay_ground(*, story: Story) -> Ground:
         _add_person(ground, person.id, person.grants, person)
     for name in STAND_INS:
         entitled_person(ground, name)
+    ground.entrusted = {ground.people[person.id].pk for person in story.people if _teaches(person)}
+    ground.told = {(hold.person, hold.task) for hold in story.holds}
+    ground.told |= {
+        (event.section.text("person", longest=20), event.section.text("task", longest=20)) for event in story.events
+    }
     _add_pathways(ground, story)
     return ground
+
+
+def _teaches(person: StoryPerson) -> bool:
+    kinds = {AuthorityKind.ASSESS, AuthorityKind.TRAIN, AuthorityKind.SUPERVISE}
+    return any(grant.kind in kinds for grant in person.grants)
 
 
 def founder_of(ground: Ground) -> Signer:
@@ -327,8 +339,12 @@ def _enter(  # noqa: PLR0913 - what a sign-off is
 
 @writing()
 def keep_entitled(*, ground: Ground, person: Person, task: Task, scope: Scope, on: date) -> None:
-    """Keep a stand-in in force on a task and all it builds on, on a day."""
-    if person.pk not in ground.entitled or (person.pk, task.code, scope, on) in ground.founded:
+    """Keep whoever teaches or judges in force, on a day, on a task and all it builds on.
+
+    That is a stand-in, and somebody entrusted with it of whom the story tells nothing about the task.
+    """
+    is_untold = person.pk in ground.entrusted and (person.name, task.code) not in ground.told
+    if not (person.pk in ground.entitled or is_untold) or (person.pk, task.code, scope, on) in ground.founded:
         return
     ground.founded.add((person.pk, task.code, scope, on))
     terms = task.terms.filter(effective_on__lte=on).order_by("-effective_on").first()

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from competencies.importing.faults import Faults, SyllabusFileError
 from competencies.importing.fields import Section
-from competencies.importing.nodes import Mapping, Scalar, parse_nodes
+from competencies.importing.nodes import Mapping, Scalar, Sequence, parse_nodes
 from competencies.standing.facts import Scope
 from competencies.standing.framework import Policy
 from competencies.stories.moments import read_clock, read_moment
@@ -241,7 +241,7 @@ def _mentions(section: Section, key: str, word: str) -> bool:
     if not section.has(key):
         return False
     node = section.nodes[key][1]
-    items = (node,) if isinstance(node, Scalar) else getattr(node, "items", ())
+    items = node.items if isinstance(node, Sequence) else (node,)
     return any(isinstance(item, Scalar) and item.text == word for item in items)
 
 

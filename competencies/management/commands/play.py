@@ -67,6 +67,8 @@ class Command(BaseCommand):
             transaction.set_rollback(True)
         if story.faults.found:
             self._refuse(story.faults.found)
+        for note in playing.notes:
+            self.stdout.write(f"note: {story.file}:{note.line}: {note.message}")
         for difference in playing.differences:
             self.stdout.write(f"differs: {story.file}:{difference.line}: {difference.message}")
         for answer in found:
