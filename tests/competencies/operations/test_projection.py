@@ -27,7 +27,7 @@ story: a small plant for random histories
 tasks:
   - {code: A1, runs: 1, validity_months: 12, critical: food}
   - {code: B1, runs: 2, distinct_shifts: 2, validity_months: 6, requires: [A1], calculations: [C01]}
-  - {code: C1, runs: 1, validity_months: 12, scope: machine, critical: safety, requires: [A1], young_worker: training_only}
+  - {code: C1, validity_months: 12, scope: machine, critical: safety, requires: [A1], young_worker: training_only}
   - {code: D1, runs: 1, validity_months: 24, scope: line, requires: [C1, B1]}
 revisions:
   - {task: A1, number: 2, approved: 2025-03-03, effective: 2025-03-17, class: minor, touches: [1]}
