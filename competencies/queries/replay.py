@@ -4,6 +4,7 @@ from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import TypeAlias
 
 from competencies.queries.frame import with_dependents
 from competencies.standing.case import Key
@@ -14,6 +15,10 @@ from competencies.standing.rule import PersonRule
 from competencies.standing.timeline import Period
 
 EVERY_TASK = ""
+
+# The periods known of a task in a place, by their start, each with the moment since which it is known.
+KnownStarts: TypeAlias = dict[datetime | None, tuple[Period, datetime]]
+Open: TypeAlias = dict[Key, KnownStarts]
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,17 +76,20 @@ def replayed(person: int, facts: Iterable[Fact], frames: Frames) -> Iterator[Kno
     if not ordered:
         return
     recorded = [fact.recorded_at for fact in ordered]
-    open_periods: dict[Key, dict[Period, datetime]] = {}
+    open_periods: Open = {}
     for moment, codes in _moments(ordered, frames):
         rule = PersonRule(person, ordered[: bisect_right(recorded, moment)], frames.at(moment))
         for key, periods in _changed(rule, codes, open_periods):
             known = open_periods.get(key, {})
-            for period, since in known.items():
-                if period not in periods:
+            kept = {period.start: period for period in periods if _is_known(period, known)}
+            for start, (period, since) in known.items():
+                if start not in kept:
                     yield KnownPeriod(key, period, since, moment)
-            open_periods[key] = {period: known.get(period, moment) for period in periods}
+            open_periods[key] = {
+                period.start: known[period.start] if period.start in kept else (period, moment) for period in periods
+            }
     for key, known in open_periods.items():
-        for period, since in known.items():
+        for period, since in known.values():
             yield KnownPeriod(key, period, since, None)
 
 
@@ -110,9 +118,7 @@ def _touched(fact: Fact, frame: Frame) -> Iterator[str]:
         yield from terms.refreshes
 
 
-def _changed(
-    rule: PersonRule, codes: frozenset[str], known: Mapping[Key, Mapping[Period, datetime]]
-) -> Iterator[tuple[Key, Sequence[Period]]]:
+def _changed(rule: PersonRule, codes: frozenset[str], known: Open) -> Iterator[tuple[Key, Sequence[Period]]]:
     """Yield the timelines that differ from what is known, those that lean on a changed one included."""
     keys = [key for key in sorted({*rule.keys(), *known}) if key[0] in rule.frame.tasks]
     waiting = {key for key in keys if EVERY_TASK in codes or key[0] in codes}
@@ -121,7 +127,13 @@ def _changed(
         key = waiting.pop()
         done.add(key)
         periods = rule.timeline(*key).periods
-        if set(periods) != known.get(key, {}).keys():
+        before = known.get(key, {})
+        if len(before) != len(periods) or not all(_is_known(period, before) for period in periods):
             yield key, periods
             leaning = with_dependents(rule.frame, key[0])
             waiting |= {other for other in keys if other[0] in leaning and other not in done}
+
+
+def _is_known(period: Period, known: KnownStarts) -> bool:
+    found = known.get(period.start)
+    return found is not None and found[0] == period
