@@ -140,7 +140,10 @@ def _about_cover(playing: Play, question: StoryQuestion) -> list[Answer]:
     section, plant = question.section, playing.ground.plant
     line = Line.objects.select_related("plant").get(plant=plant, code=section.text("line", longest=10))
     name, on = shift_asked(question)
-    shift = Shift.objects.get(plant=plant, name=name)
+    shift = Shift.objects.filter(plant=plant, name=name).first()
+    if shift is None:
+        section.note("shift", "the story tells of no such shift")
+        return []
     roster_for(playing.ground, playing.story, line, on, shift)
     cover = covers_of(lines=[line], shift=shift, on=on, known=question.known_at)[0]
     asked = f"{line.code} {on} {shift.name}"

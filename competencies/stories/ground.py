@@ -274,7 +274,21 @@ def add_hold(*, ground: Ground, told: StoryHold) -> None:
     """Let the story start from a sign-off made by the book."""
     task = ground.tasks[told.task]
     scope = told.scope or ground.usual_scope(task)
-    found(ground, entitled_person(ground, told.person), task, scope, assessed_on(ground, told), told.revision)
+    person, on = entitled_person(ground, told.person), assessed_on(ground, told)
+    _found_below(ground, person, task, scope, on)
+    found(ground, person, task, scope, on, told.revision)
+
+
+def _found_below(ground: Ground, person: Person, task: Task, scope: Scope, on: date) -> None:
+    """Enter, for a sign-off made by the book, the prerequisites of which the story tells nothing about the person."""
+    terms = task.terms.filter(effective_on__lte=on).order_by("-effective_on").first()
+    for prerequisite in terms.prerequisites.all() if terms else ():
+        place = _scope_below(ground, prerequisite, scope)
+        key = (person.pk, prerequisite.code, place, on)
+        if (person.name, prerequisite.code) not in ground.told and key not in ground.founded:
+            ground.founded.add(key)
+            _found_below(ground, person, prerequisite, place, on)
+            found(ground, person, prerequisite, place, on)
 
 
 def assessed_on(ground: Ground, told: StoryHold) -> date:

@@ -5,6 +5,15 @@ from collections.abc import Collection, Iterable
 from competencies.importing.fields import Section
 from competencies.stories.story import Story
 
+NEEDED = {
+    **dict.fromkeys(("run", "assessment", "acknowledgement", "recognition", "suspension"), ("person", "task")),
+    **dict.fromkeys(("withdrawal", "performance"), ("person", "task")),
+    "check": ("person", "calculation"),
+    "unit_decision": ("person", "unit"),
+    "enrolment": ("person", "pathway"),
+    "correction": ("of",),
+}
+
 
 def note_unknown_names(story: Story) -> None:
     """Note every name that leads nowhere. People need not be told of: they are made as they are named."""
@@ -12,6 +21,16 @@ def note_unknown_names(story: Story) -> None:
     about_tasks = [hold.section for hold in story.holds]
     about_tasks += [event.section for event in story.events] + [question.section for question in story.questions]
     _note(about_tasks, "task", tasks)
+    for slot in story.slots:
+        if slot.task not in tasks:
+            slot.section.note("slots", "the story tells of no such task: %(task)s", task=slot.task)
+    shifts = {shift.name for shift in story.shifts}
+    _note([row.section for row in story.roster], "shift", shifts)
+    _note([row.section for row in story.training], "shift", shifts)
+    for event in story.events:
+        for key in NEEDED.get(event.kind, ()):
+            if not event.section.has(key):
+                event.section.note(key, "this is missing")
     _note([event.section for event in story.events], "unit", {unit.code for unit in story.units})
     pathways = {pathway.code for pathway in story.pathways}
     _note([event.section for event in story.events], "pathway", pathways)

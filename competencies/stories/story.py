@@ -141,6 +141,7 @@ class StorySlot:
     line: str
     task: str
     scope: Scope | None
+    section: Section
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,6 +152,7 @@ class StoryRoster:
     line: str
     on: date
     shift: str
+    section: Section
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,6 +165,7 @@ class StoryTraining:
     line: str
     on: date
     shift: str
+    section: Section
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -477,6 +477,7 @@ def _slots(section: Section) -> list[StorySlot]:
             line=line,
             task=text.partition("@")[0],
             scope=Scope.parse(text.partition("@")[2]) if "@" in text else None,
+            section=section,
         )
         for text in section.texts("slots", longest=45)
     ]
@@ -489,6 +490,7 @@ def _roster(section: Section) -> StoryRoster:
         line=section.text("line", longest=10) or "L1",
         on=_day(section, "date"),
         shift=section.text("shift", longest=20) or "day",
+        section=section,
     )
 
 
@@ -501,4 +503,5 @@ def _training(section: Section) -> StoryTraining:
         line=section.text("line", longest=10) or "L1",
         on=_day(section, "date"),
         shift=section.text("shift", longest=20) or "day",
+        section=section,
     )
