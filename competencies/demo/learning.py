@@ -6,13 +6,14 @@ from datetime import date, datetime, timedelta
 from graphlib import TopologicalSorter
 from random import Random
 
-from competencies.demo.floor import PASS_MARK, WRITING_TIME, Floor, How, range_values
+from competencies.demo.floor import WRITING_TIME, Floor, How, range_values
 from competencies.demo.posts import Key
+from competencies.demo.quizzes import PASS_MARK, PROBLEMS
 from competencies.demo.rota import DAY, LATE, NIGHT, Turn, turn
 from competencies.demo.scheduling import Course, CourseOverError, Schedule
 from competencies.demo.sentences import OLD_RECORD
 from competencies.operations.decisions import OutsideEvidence
-from competencies.standing.calendar import ONE_DAY, days_after
+from competencies.standing.calendar import ONE_DAY, add_months, days_after
 from competencies.standing.facts import Assessment
 
 ANY_SHIFT = (DAY, LATE, NIGHT)
@@ -26,6 +27,7 @@ EARLY_SLIPS, FIRST_CHECK_SLIPS = 0.6, 0.25
 WORKDAY_BEGINS = 5 * 60
 RENEWED_DAYS_BEFORE = (6, 52)
 SIGNED_DAYS_AFTER = (0, 4)
+YEARLY = 12
 SIGNED_BY_THEN = timedelta(days=15)
 
 
@@ -183,12 +185,7 @@ class School:
         floor = self.floor
         yield self._minutes_on(chance)
         if floor.purpose(number, key, self.schedule.now).runs > 1 and key[0] != INDUCTION:
-            evidence = OutsideEvidence(
-                evidence_on=days_after(self._today(), -chance.randint(40, 330)),
-                evidence_ends_on=self.certificates.get((number, key)),
-                note=OLD_RECORD,
-            )
-            floor.recognise(number, key, self.schedule.now, evidence)
+            floor.recognise(number, key, self.schedule.now, self._old_evidence(number, key, chance))
         asked = floor.purpose(number, key, self.schedule.now + WRITING_TIME)
         yield from self._pass_sums(number, key, now, chance)
         for index in range(asked.runs):
@@ -199,6 +196,14 @@ class School:
                 yield self._minutes_on(chance)
             values = dict(range_values(asked.ranges, index))
             floor.run(number, key, Turn(now.on, now.shift, self.schedule.now), How(range_values=values))
+
+    def _old_evidence(self, number: str, key: Key, chance: Random) -> OutsideEvidence:
+        """Return what the old record shows: when it was signed, and for a yearly task the day it was good until."""
+        signed_on = days_after(self._today(), -chance.randint(20, 250))
+        ends_on = self.certificates.get((number, key))
+        if ends_on is None and self.floor.asked(key).terms[-1].validity_months == YEARLY:
+            ends_on = add_months(signed_on, YEARLY)
+        return OutsideEvidence(evidence_on=signed_on, evidence_ends_on=ends_on, note=OLD_RECORD)
 
     def _pass_sums(self, number: str, key: Key, now: Turn, chance: Random, *, slips: float = 0.0) -> Course:
         """Take the checks that are due; one in so many is not passed the first time."""
@@ -211,7 +216,7 @@ class School:
                 floor.check(number, calculation, at, right=chance.randrange(1, PASS_MARK), by=opener)
             yield self._minutes_on(chance)
             at = Turn(now.on, now.shift, self.schedule.now)
-            floor.check(number, calculation, at, right=chance.randint(PASS_MARK, PASS_MARK + 1), by=opener)
+            floor.check(number, calculation, at, right=chance.randint(PASS_MARK, PROBLEMS), by=opener)
 
     def _judge(
         self, number: str, key: Key, chance: Random, *, is_renewal: bool = False, is_signed: bool = True

@@ -49,6 +49,9 @@ def numbers_from(seed: str) -> Callable[[], int]:
 def make_first_coordinator(plant: Plant, rows: list[PersonRow], number: int) -> Person:
     """Return the person who enters everybody else: somebody has to be there first."""
     row = next(row for row in rows if row.works_number == FIRST_COORDINATOR)
+    if row.started_on is None:
+        message = "people.csv: the first coordinator has no first working day"
+        raise DemoError(message)
     return Person.objects.create(
         id=number, plant=plant, works_number=row.works_number, name=row.name, started_on=row.started_on
     )
