@@ -1,6 +1,6 @@
 """Decisions: assessments and their signatures, recognition, stopping and starting again, corrections."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -17,6 +17,7 @@ from competencies.operations.recording import (
 )
 from competencies.operations.runs import Observed
 from competencies.queries.facts import facts_of_people, grants_of, rule_of, rules_of
+from competencies.queries.frame import frame_of
 from competencies.standing import refusals
 from competencies.standing.facts import (
     Acknowledgement,
@@ -30,6 +31,7 @@ from competencies.standing.facts import (
     Suspension,
     Withdrawal,
 )
+from competencies.standing.framework import Frame
 from competencies.standing.refusals import AuthorityGrant
 from competencies.vocabulary import AuthorityKind, Meaning, Outcome, SecondRole
 
@@ -286,7 +288,13 @@ def correct(*, entry: Fact, person: Person, by: Signer, when: When, cause: str, 
         of=entry.seq,
     )
     facts = facts_of_people([person.pk])[person.pk]
-    refuse_if(refusals.refuse_correction(fact, facts=facts, now=when.now, reason=reason))
+    grants = grants_of([by.person.pk])[by.person.pk]
+    refuse_if(
+        [
+            *_not_the_office(grants, frame_of(person.plant), entry, when.on),
+            *refusals.refuse_correction(fact, facts=facts, now=when.now, reason=reason),
+        ]
+    )
     return append_fact(
         fact=fact,
         person=person,
@@ -294,3 +302,12 @@ def correct(*, entry: Fact, person: Person, by: Signer, when: When, cause: str, 
         now=when.now,
         particulars=Particulars(texts={"note": reason}, fields={"reason": cause}),
     )
+
+
+def _not_the_office(
+    grants: Iterable[AuthorityGrant], frame: Frame, entry: Fact, on: date
+) -> Iterator[refusals.Refusal]:
+    """Only the coordinator says that an entry was made in error (R7)."""
+    area = frame.tasks[entry.task].area if entry.task in frame.tasks else ""
+    if not refusals.has_authority(grants, {AuthorityKind.COORDINATE}, area, on):
+        yield refusals.refusal("R7", "no_authority", area=area)
