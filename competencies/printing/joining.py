@@ -8,7 +8,7 @@ from io import BytesIO
 from typing import Any, Final
 
 import pikepdf
-from pikepdf import Array, Dictionary, Name, Pdf
+from pikepdf import Array, Dictionary, Name, Pdf, String
 
 # Keys of the catalog that are the same for every record and come from the first.
 INHERITED: Final = ("/Lang", "/ViewerPreferences", "/MarkInfo")
@@ -50,21 +50,27 @@ class _Tree:
         if not self._sources[1:]:
             for key in INHERITED:
                 if key in source.Root:
-                    self._pdf.Root[key] = _copied(self._pdf, source.Root[key])
+                    self._pdf.Root[key] = self._copied(source, source.Root[key])
         self._add_tags(source, added)
         self._add_bookmarks(source, first)
 
     def _add_tags(self, source: Pdf, added: Iterable[Any]) -> None:
-        old = source.Root.StructTreeRoot
-        tree = self._pdf.copy_foreign(source.make_indirect(old) if not old.is_indirect else old)
+        tree = self._copied(source, source.Root.StructTreeRoot)
         for page in added:
             _move_keys(page, self._next_key)
         numbers = _flat_numbers(tree.ParentTree)
         for key, value in numbers:
             self._parents += [key + self._next_key, value]
         self._next_key += 1 + max((key for key, _ in numbers), default=-1)
+        _rename(tree, f"{len(self._sources)}-")
         self._kids += list(tree.K) if isinstance(tree.K, Array) else [tree.K]
-        self._roles.update(dict(tree.get("/RoleMap", {}).items()))
+        for role, meaning in tree.get("/RoleMap", {}).items():
+            self._roles[role] = meaning
+
+    def _copied(self, source: Pdf, value: Any) -> Any:  # noqa: ANN401 - any PDF object
+        if not isinstance(value, Array | Dictionary):
+            return value
+        return self._pdf.copy_foreign(value if value.is_indirect else source.make_indirect(value))
 
     def _add_bookmarks(self, source: Pdf, first: int) -> None:
         with source.open_outline() as old, self._pdf.open_outline() as outline:
@@ -85,16 +91,31 @@ class _Tree:
         pdf.Root.StructTreeRoot = root
 
 
-def _copied(joined: Pdf, value: Any) -> Any:  # noqa: ANN401 - any PDF object
-    return joined.copy_foreign(value) if getattr(value, "is_indirect", False) else value
-
-
 def _move_keys(page: Any, by: int) -> None:  # noqa: ANN401 - a PDF page
     if "/StructParents" in page.obj:
         page.obj.StructParents = int(page.obj.StructParents) + by
     for annotation in page.obj.get("/Annots", []):
         if "/StructParent" in annotation:
             annotation.StructParent = int(annotation.StructParent) + by
+
+
+def _rename(tree: Any, prefix: str) -> None:  # noqa: ANN401 - a PDF structure tree
+    """Put a prefix before the name of each head, and where cells name it: names are unique in a file (14.7.2)."""
+    waiting = _children(tree)
+    while waiting:
+        element = waiting.pop()
+        waiting += _children(element)
+        if "/ID" in element:
+            element.ID = String(f"{prefix}{element.ID}")
+        attributes = element.get("/A", {})
+        if "/Headers" in attributes:
+            attributes.Headers = Array([String(f"{prefix}{head}") for head in attributes.Headers])
+
+
+def _children(element: Any) -> list[Any]:  # noqa: ANN401 - a PDF structure element
+    kids = element.get("/K", [])
+    found = list(kids) if isinstance(kids, Array) else [kids]
+    return [kid for kid in found if isinstance(kid, Dictionary) and "/S" in kid]
 
 
 def _flat_numbers(tree: Any) -> list[tuple[int, Any]]:  # noqa: ANN401 - a PDF number tree

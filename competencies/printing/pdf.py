@@ -6,10 +6,13 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any, Final
+from urllib.parse import quote
 
 from django.conf import settings
+from django.template.loader import render_to_string
 
 from competencies.printing.fetching import font_uri, refusing_fetcher
+from competencies.vocabulary import Standing
 
 STYLES: Final = ("tokens.css", "print.css", "record.css")
 VARIANT: Final = "pdf/ua-1"
@@ -53,14 +56,24 @@ def load_weasyprint() -> Any:  # noqa: ANN401 - ships no types
 
 def render_pdf(html: str) -> bytes:
     """Return the PDF of a page that extends print.html. Raises PdfUnavailableError."""
+    pdf: bytes = draw(html).write_pdf(pdf_variant=VARIANT, finisher=_give_heads_their_scope)
+    return pdf
+
+
+def draw(html: str) -> Any:  # noqa: ANN401 - ships no types
+    """Return the sheets of a page, drawn and not yet written. Raises PdfUnavailableError."""
     weasyprint = load_weasyprint()
     with _drawing:
         press = _press(weasyprint)
-        document = press.html(string=html, url_fetcher=refusing_fetcher(), base_url=None)
-        pdf: bytes = document.write_pdf(
-            stylesheets=list(press.styles), font_config=press.fonts, pdf_variant=VARIANT, presentational_hints=False
-        )
-    return pdf
+        page = press.html(string=html, url_fetcher=refusing_fetcher(), base_url=None)
+        return page.render(stylesheets=list(press.styles), font_config=press.fonts, pdf_variant=VARIANT)
+
+
+def _give_heads_their_scope(_document: Any, pdf: Any) -> None:  # noqa: ANN401 - ships no types
+    """Say of every table head that it heads a column: cells name their heads too, but not every reader follows."""
+    for each in pdf.objects:
+        if getattr(each, "get", None) and each.get("S") == "/TH" and "A" in each:
+            each["A"]["Scope"] = "/Column"
 
 
 @cache
@@ -68,6 +81,7 @@ def _press(weasyprint: Any) -> _Press:  # noqa: ANN401 - ships no types
     fonts = weasyprint.text.fonts.FontConfiguration()
     sheets = [style_text(name) for name in STYLES]
     sheets.insert(1, f'@font-face {{ font-family: "Source Sans 3"; src: url("{font_uri()}"); }}')
+    sheets += [shape_rule(standing) for standing in Standing]
     fetcher = refusing_fetcher()
     styles = tuple(weasyprint.CSS(string=text, font_config=fonts, url_fetcher=fetcher) for text in sheets)
     return _Press(weasyprint.HTML, fonts, styles)
@@ -76,3 +90,11 @@ def _press(weasyprint: Any) -> _Press:  # noqa: ANN401 - ships no types
 def style_text(name: str) -> str:
     """Return a style sheet of the project."""
     return (Path(settings.BASE_DIR) / "static" / "css" / name).read_text()
+
+
+def shape_rule(standing: Standing) -> str:
+    """Return the style rule that draws the shape of a standing behind its word."""
+    drawing = render_to_string("components/shape_drawing.html", {"standing": standing.value})
+    picture = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 16 16">{drawing}</svg>'
+    address = quote(" ".join(picture.replace("currentColor", "#000").split()))
+    return f'.shape-{standing.value} {{ background-image: url("data:image/svg+xml,{address}"); }}'

@@ -82,7 +82,12 @@ def _place(line: TaskLine) -> str:
 def _signed(signed: Signed | None) -> object:
     if signed is None:
         return None
-    return [signed.seq, signed.person_id, signed.signed_at.astimezone(UTC).isoformat(), str(signed.recorded_late_on or "")]
+    return [
+        signed.seq,
+        signed.person_id,
+        signed.signed_at.astimezone(UTC).isoformat(),
+        str(signed.recorded_late_on or ""),
+    ]
 
 
 def _reasons(reasons: Iterable[Reason]) -> list[object]:

@@ -1,9 +1,7 @@
-"""A person whose record has a line of every sort, made through the operations; and one with a great many lines."""
+"""A person whose record has a line of every sort, made through the operations."""
 
 from dataclasses import dataclass
-from datetime import timedelta
 
-from competencies.ledger.writer import writing
 from competencies.models import (
     OutcomeItem,
     Person,
@@ -15,11 +13,11 @@ from competencies.models import (
 )
 from competencies.operations.decisions import Verdict, When, assess, correct, sign_second, suspend, withdraw
 from competencies.operations.pathways import UnitResult, decide_unit, enrol
-from competencies.operations.recording import UNWRITTEN, OnTask, Signature, append_fact
+from competencies.operations.recording import OnTask
 from competencies.operations.runs import Observed
 from competencies.queries.facts import facts_of_people
-from competencies.standing.facts import SITE, Assessment, Run, Scope, SecondSignature
-from competencies.vocabulary import AuthorityKind, Criticality, Judgement, Meaning, Outcome
+from competencies.standing.facts import SITE, Assessment, Run
+from competencies.vocabulary import AuthorityKind, Criticality, Judgement, Outcome
 from tests.factories import (
     Asked,
     at,
@@ -82,8 +80,8 @@ def make_recorded() -> Recorded:
     grant(coordinator, AuthorityKind.COORDINATE)
     employ(person)
     for task in tasks.values():
-        give(trainer, task, second, assessed=170)
-        give(assessor, task, second, assessed=170)
+        hold(trainer, task, assessed=170)
+        hold(assessor, task, assessed=170)
     made = Recorded(
         plant=plant,
         person=person,
@@ -98,38 +96,14 @@ def make_recorded() -> Recorded:
     return made
 
 
-@writing()
-def give(person: Person, task: Task, second: Person, *, assessed: int) -> None:
-    """Give a person a sign-off from so many days ago; a critical task is signed by a second person too."""
-    entry = hold(person, task, assessed=assessed)
-    moment = at(days_ago(assessed), "11:00")
-    if roles := Criticality(task.criticality).second_roles:
-        append_fact(
-            fact=SecondSignature(
-                seq=UNWRITTEN,
-                person=person.pk,
-                happened_at=moment,
-                recorded_at=moment,
-                on=days_ago(assessed),
-                task=task.code,
-                by=second.pk,
-                of=entry.seq,
-                roles=roles,
-            ),
-            person=person,
-            signature=Signature(signer=signer(second), meaning=Meaning.REVIEWED),
-            now=moment,
-        )
-
-
 def make_pathway(plant: Plant, tasks: dict[str, Task]) -> Qualification:
     """Return a pathway of three unit standards: two of the core, one elective."""
-    for code, title, group, credits, items in [
+    for code, title, group, worth, items in [
         ("U101", "Run a bottle line", "core", 6, [("PK-01",), ("PK-02", "calc:C07")]),
         ("U102", "Change over and hand over", "core", 5, [("PK-06",), ("PK-07",)]),
         ("U201", "Keep the packer clear", "P", 4, [("PK-05",), ("PK-07",)]),
     ]:
-        unit = UnitStandard.objects.create(plant=plant, code=code, title=title, level=3, credits=credits, group=group)
+        unit = UnitStandard.objects.create(plant=plant, code=code, title=title, level=3, credits=worth, group=group)
         for number, listed in enumerate(items, start=1):
             outcome = UnitOutcome.objects.create(unit=unit, number=number)
             for item in listed:
@@ -155,7 +129,9 @@ def make_pathway(plant: Plant, tasks: dict[str, Task]) -> Qualification:
 def when(ago: int, clock: str = "12:00", *, entered: int | None = None) -> When:
     """Return a moment so many days ago, entered at once or so many days ago."""
     moment = at(days_ago(ago), clock)
-    return When(happened_at=moment, on=days_ago(ago), now=moment if entered is None else at(days_ago(entered), "09:00"))
+    return When(
+        happened_at=moment, on=days_ago(ago), now=moment if entered is None else at(days_ago(entered), "09:00")
+    )
 
 
 def judge(
@@ -208,14 +184,16 @@ def correct_run(made: Recorded, seq: int, ago: int) -> int:
 
 def take_back(made: Recorded, code: str, ago: int = 0, clock: str = "00:01") -> None:
     """Withdraw a sign-off for cause."""
-    withdraw(on_task=on(made, code), by=signer(made.assessor), when=when(ago, clock), reason="Seen unsafe at the guard.")
+    withdraw(
+        on_task=on(made, code), by=signer(made.assessor), when=when(ago, clock), reason="Seen unsafe at the guard."
+    )
 
 
 def _live(made: Recorded) -> None:
     """Play the person's half year, in the order in which it was written down."""
     tasks, person, trainer = made.tasks, made.person, made.trainer
     enrol(person=person, qualification=made.pathway, by=signer(made.coordinator), when=when(160))
-    give(person, tasks["PK-05"], made.second, assessed=158)
+    hold(person, tasks["PK-05"], assessed=158)
     run(person, tasks["PK-01"], trainer, ago=120)
     run(person, tasks["PK-01"], trainer, ago=118, shift="late")
     judge(made, "PK-01", 110)
@@ -235,45 +213,3 @@ def _live(made: Recorded) -> None:
     wrong = run(person, tasks["PK-03"], trainer, ago=19, range_values={"bottle size": "500 mL"})
     run(person, tasks["PK-03"], trainer, ago=18, stopped=True)
     correct_run(made, wrong.seq, 10)
-
-
-def make_crowded(tasks: int = 60, runs: int = 150) -> Recorded:
-    """Return a person with many tasks and runs, and with a name that fills its field (120 characters)."""
-    made = make_recorded()
-    area = make_area(made.plant)
-    made.person.name = ("Anna-Maria Theodora " * 6)[:119] + "x"
-    made.person.save()
-    for number in range(tasks - len(made.tasks)):
-        task = make_task(area, f"QX-{number:02d}", f"Do the long and careful work of station {number} " * 2)
-        made.tasks[task.code] = task
-        hold(made.trainer, task, assessed=170)
-        hold(made.person, task, assessed=160)
-    codes = sorted(made.tasks)
-    for number in range(runs):
-        append_run(made, codes[number % len(codes)], 150 - number // 2)
-    return made
-
-
-@writing()
-def append_run(made: Recorded, code: str, ago: int) -> None:
-    """Write a run down without asking the rule, as a great many are wanted."""
-    moment = at(days_ago(ago), "10:00")
-    append_fact(
-        fact=Run(
-            seq=UNWRITTEN,
-            person=made.person.pk,
-            happened_at=moment,
-            recorded_at=moment + timedelta(hours=1),
-            on=days_ago(ago),
-            task=code,
-            scope=Scope(),
-            by=made.trainer.pk,
-            shift="day",
-            revision=1,
-            confirmed_at=moment + timedelta(hours=1),
-        ),
-        person=made.person,
-        signature=Signature(signer=signer(made.trainer), meaning=Meaning.SUPERVISED),
-        now=moment + timedelta(hours=1),
-    )
-
