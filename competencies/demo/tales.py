@@ -41,6 +41,8 @@ NIGHT_LEARNERS = {
     "C": ("1013", "FC-04@CE"),
     "D": ("1028", "LC-07@L1"),
 }
+# Who practises which sums, since how many days.
+PRACTISING = (("1043", "C09 C10 C14", 48), ("1045", "C10 C16", 30), ("1042", "C12", 26))
 LEAVER, ABSENT, YOUNG_DRIVER = "1031", "1036", "1046"
 
 
@@ -56,8 +58,26 @@ def begin(history: History) -> None:
     school.neglected.update((number, parsed(text)) for number, text in NEGLECTED)
     number, text, days = CERTIFICATE
     school.certificates[number, parsed(text)] = days_after(history.today, days)
-    for course in (*_newcomers(history), *_decisions(history), *_revisions(history), *_comings_and_goings(history)):
+    practice = [_practising(history, number, sums, first) for number, sums, first in PRACTISING]
+    for course in (
+        *practice,
+        *_newcomers(history),
+        *_decisions(history),
+        *_revisions(history),
+        *_comings_and_goings(history),
+    ):
         school.schedule.start(course)
+
+
+def _practising(history: History, number: str, sums: str, first: int) -> Course:
+    """Practise sums on the phone, some evenings a week."""
+    chance = Random(f"practice {number}")  # noqa: S311 - a made-up history
+    codes = sums.split()
+    for before in range(first, 0, -3):
+        yield history.at(history.day(before), 19 * 60 + chance.randrange(90))
+        for _ in range(chance.randint(1, 4)):
+            person, on = history.floor.people[number], history.floor.clock.day(history.now)
+            history.floor.quizzes(on).practise(person, chance.choice(codes), chance, history.now)
 
 
 def _newcomers(history: History) -> list[Course]:
@@ -71,17 +91,17 @@ def _newcomers(history: History) -> list[Course]:
         learn("1043", goals("HS-01 HS-10 HS-02@L1 HS-05 HS-03@L1/F1 PK-01@L1 QC-03@L1"), day(446)),
         learn("1043", goals("HS-08@L1 CP-02@CE CP-03@L1/F1"), day(170)),
         learn("1043", goals("LC-01@L1", revision=2, days_between=quick), day(21)),
-        learn("1043", goals("PK-04@L1/F1", runs=5, until="runs", revision=2), day(44)),
+        learn("1043", goals("PK-04@L1/F1", runs=5, until="runs", revision=2, days_between=(1, 3)), day(16)),
         learn("1044", goals("HS-01 HS-10 HS-02@L1 HS-05 HS-03@L1/F1 QC-03@L1 CP-02@CE"), day(312)),
         learn("1044", goals("PK-10@L1/F1", until="ready", days_between=quick), day(30)),
-        learn("1044", goals("CP-03@L1/F1", runs=2, until="runs"), day(28)),
+        learn("1044", goals("CP-03@L1/F1", runs=2, until="runs", days_between=quick), day(9)),
         learn("1045", goals("HS-01 HS-02@L1 QC-03@L1 HS-08@L1"), day(168)),
-        learn("1045", goals("PK-01@L1", runs=2, until="runs"), day(14)),
+        learn("1045", goals("PK-01@L1", runs=2, until="runs", days_between=quick), day(8)),
         learn(YOUNG_DRIVER, goals("HS-01 WH-03"), day(138)),
         learn("1047", goals("HS-01", runs=1, until="runs"), day(7)),
         learn("1039", goals("HS-03@CE/K1 FC-02 FC-03@CE"), day(380)),
         learn("1040", goals("HS-03@CE/K1 CP-02@CE FB-01@CE/K1 BH-07"), day(390)),
-        learn("1040", goals("FB-02@CE/K1", runs=4, until="runs"), day(26)),
+        learn("1040", goals("FB-02@CE/K1", runs=4, until="runs", days_between=(1, 3)), day(14)),
         learn("1018", goals("CP-06", days_between=quick), day(391)),
         history.school.found("1044", [parsed("LC-04")], day(100)),
     ]
