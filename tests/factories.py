@@ -288,7 +288,7 @@ def hold(person: Person, task: Task, *, scope: Scope = SITE, assessed: int = 30)
         now=at(day),
     )
     if roles := Criticality(task.criticality).second_roles:
-        second = office(person.plant, "40001", "Second Alder")
+        second = office(person.plant, "39999", "Second Alder")
         append_fact(
             fact=SecondSignature(**{**common, "by": second.person.pk}, of=assessment.seq, roles=roles),
             person=person,
