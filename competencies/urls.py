@@ -7,12 +7,11 @@ from competencies.views import (
     acts,
     assessments,
     cover,
-    ledger,
-    tasks,
     floor,
     home,
     imports,
     learning,
+    ledger,
     people,
     person_task,
     pins,
@@ -21,6 +20,7 @@ from competencies.views import (
     runs,
     sheets,
     signatures,
+    tasks,
 )
 from competencies.views.parts import parts
 
