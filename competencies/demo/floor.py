@@ -22,7 +22,7 @@ from competencies.operations.recording import OnTask
 from competencies.operations.runs import Observed, RunDetails, record_run
 from competencies.queries.facts import facts_of_people, grants_of, rule_of
 from competencies.queries.frame import frame_of
-from competencies.standing.calendar import Clock, add_months, clock_of
+from competencies.standing.calendar import ONE_DAY, Clock, add_months, clock_of
 from competencies.standing.facts import Assessment, Fact
 from competencies.standing.framework import Frame, TaskFrame
 from competencies.standing.readiness import Progress, Purpose, PurposeKind
@@ -32,6 +32,7 @@ from competencies.vocabulary import AuthorityKind, Judgement, Outcome, SecondRol
 
 # Acts are written down a little after they happened.
 WRITING_TIME = timedelta(minutes=12)
+AN_INSTANT = timedelta(microseconds=1)
 SUM_MONTHS = 12
 TEACHING = frozenset({Standing.IN_FORCE, Standing.RENEWAL_DUE})
 OPENS = frozenset({AuthorityKind.TRAIN, AuthorityKind.ASSESS})
@@ -303,7 +304,7 @@ class Floor:
 
     def watcher(self, number: str, key: Key, turn: Turn, revision: int) -> str:
         """Return who watches a run: somebody in force who knows the revision, of the same shift where there is one."""
-        moment = turn.moment - WRITING_TIME
+        moment = self.judged_at(turn)
         found = self._first(
             (each for each in self.holders[key] if each != number and self.is_here(each, turn.on)),
             key=lambda each: (
@@ -320,6 +321,16 @@ class Floor:
             raise NobodyError(message)
         self.used[found, "watch"] += 1
         return found
+
+    def judged_at(self, turn: Turn) -> datetime:
+        """Return the moment at which a run's people are looked at: the run's, but within the day its shift starts."""
+        return min(turn.moment - WRITING_TIME, self.clock.midnight(turn.on + ONE_DAY) - AN_INSTANT)
+
+    def short_of_runs(self, number: str, key: Key, moment: datetime) -> bool:
+        """Whether more runs are wanted before an assessment: one made while a prerequisite was out does not count."""
+        progress = self.rule(number).progress(*key, moment)
+        shifts = progress.distinct_shifts < progress.distinct_shifts_needed
+        return shifts or len(progress.counted) < progress.runs_needed
 
     def judge(self, number: str, key: Key, moment: datetime, progress: Progress) -> str:
         """Return who assesses: an assessor of the area in force on the task, who watched at most half of the runs."""

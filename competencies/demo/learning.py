@@ -86,7 +86,7 @@ class School:
         while waiting:
             now = self.turn(number, day, chance)
             yield now.moment
-            moment = self.schedule.now
+            moment = self.floor.judged_at(now)
             batch = [key for key in waiting if not self.floor.lacks(number, key, moment)][:TASKS_A_DAY]
             for key in batch:
                 yield from self._show(number, key, now, chance)
@@ -121,7 +121,8 @@ class School:
         asked = floor.purpose(number, key, self.schedule.now)
         runs = asked.runs if goal.runs is None else goal.runs
         criteria = asked.criteria or (1,)
-        for index in range(runs):
+        index = 0
+        while index < runs or (goal.until != "runs" and floor.short_of_runs(number, key, self.schedule.now)):
             now = self.turn(number, day, chance)
             yield now.moment
             slips = index < runs / 2 and chance.random() < EARLY_SLIPS
@@ -130,6 +131,7 @@ class School:
             how = How(not_met=not_met, steady=index >= runs / 2, range_values=values, revision=goal.revision)
             floor.run(number, key, now, how)
             day = now.on + chance.randint(*goal.days_between) * ONE_DAY
+            index += 1
         if goal.until != "runs":
             yield from self._pass_sums(number, key, now, chance, slips=FIRST_CHECK_SLIPS)
 

@@ -97,7 +97,7 @@ def _newcomers(history: History) -> list[Course]:
         learn("1044", goals("CP-03@L1/F1", runs=2, until="runs", days_between=quick), day(9)),
         learn("1045", goals("HS-01 HS-02@L1 QC-03@L1 HS-08@L1"), day(168)),
         learn("1045", goals("PK-01@L1", runs=2, until="runs", days_between=quick), day(8)),
-        learn(YOUNG_DRIVER, goals("HS-01 WH-03"), day(138)),
+        learn(YOUNG_DRIVER, goals("HS-01 WH-03"), day(130)),
         learn("1047", goals("HS-01", runs=1, until="runs"), day(7)),
         learn("1039", goals("HS-03@CE/K1 FC-02 FC-03@CE"), day(380)),
         learn("1040", goals("HS-03@CE/K1 CP-02@CE FB-01@CE/K1 BH-07"), day(390)),
