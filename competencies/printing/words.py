@@ -24,6 +24,7 @@ from competencies.queries.records.parts import (
     TaskLine,
 )
 from competencies.standing.facts import Scope
+from competencies.standing.readiness import PurposeKind
 from competencies.standing.signoffs import State
 from competencies.standing.timeline import Reason
 from competencies.vocabulary import EntryKind, Standing
@@ -58,7 +59,7 @@ class Words:
             "tally": tally(line.tally, is_held=is_held),
             "ranges": ranges(line.tally),
             "calculations": calculations(line),
-            "missing": self.reasons(line.missing),
+            "missing": self.missing(line),
             "wants": [self.named(code) for code in line.prerequisites_missing],
         }
 
@@ -73,6 +74,12 @@ class Words:
             return []
         return [capfirst(step_sentence(step)) for step in line.period.way_back]
 
+    def missing(self, line: TaskLine) -> list[str]:
+        """Return what still stands between the person and a sign-off."""
+        if line.period.standing is Standing.AWAITING_SIGNATURE:
+            return [capfirst(step_sentence(step)) for step in line.period.way_back]
+        return self.reasons(line.missing)
+
     def named(self, code: str) -> str:
         """Return a task's code and title."""
         return f"{code} {self.titles[code]}" if code in self.titles else code
@@ -83,7 +90,7 @@ class Words:
         return {
             "seq": line.seq,
             "on": day(line.on),
-            "shift": self.shifts.get(line.shift, line.shift),
+            "shift": self.shifts.get(line.shift, line.shift).partition(",")[0],
             "code": line.task,
             "place": place(line.scope),
             "revision": line.revision,
@@ -173,6 +180,13 @@ EVENTS = {
     EntryKind.REVIEW: lambda: _("Sign-off put under review"),
     EntryKind.REVERIFICATION: lambda: _("Sign-off looked at again: it stands"),
 }
+PURPOSES = {
+    PurposeKind.RENEWAL: lambda: _("renewal"),
+    PurposeKind.CONVERSION: lambda: _("conversion from another line or machine"),
+    PurposeKind.REASSESSMENT: lambda: _("re-assessment"),
+    PurposeKind.RETURN_AFTER_LAPSE: lambda: _("return after a lapse"),
+    PurposeKind.RETURN_AFTER_WITHDRAWAL: lambda: _("return after a withdrawal"),
+}
 KINDS = {
     EntryKind.RUN: lambda: _("supervised run"),
     EntryKind.CHECK: lambda: _("calculation check"),
@@ -238,6 +252,7 @@ def signoff_row(signoff: SignOffLine) -> Row:
     """Return the assessment behind a sign-off and its signatures."""
     return {
         "assessed": day(signoff.assessed_on),
+        "purpose": str(PURPOSES[signoff.purpose]()) if signoff.purpose in PURPOSES else "",
         "effective": day(signoff.effective_on) if signoff.effective_on != signoff.assessed_on else "",
         "revision": signoff.revision,
         "assessor": signed_row(signoff.assessor),
@@ -247,8 +262,9 @@ def signoff_row(signoff: SignOffLine) -> Row:
 
 def tally(runs: RunTally, *, is_held: bool) -> str:
     """Return runs counted of those asked, and on how many shifts."""
-    if not is_held and not runs.needed:
-        return _("no runs asked")
+    if not runs.needed:
+        on_file = ngettext("%(count)s run on file", "%(count)s runs on file", runs.counted)
+        return on_file % {"count": runs.counted} if is_held else _("no runs asked")
     asked = _("%(counted)s of %(needed)s runs") % {"counted": runs.counted, "needed": runs.needed}
     if not runs.distinct_shifts_needed:
         return asked
@@ -258,25 +274,20 @@ def tally(runs: RunTally, *, is_held: bool) -> str:
 
 
 def ranges(runs: RunTally) -> list[str]:
-    """Return each range with the values shown."""
-    return [
-        _("%(name)s: %(values)s (%(shown)s of %(needed)s)")
-        % {
-            "name": each.name,
-            "values": ", ".join(each.values) or _("none yet"),
-            "shown": len(each.values),
-            "needed": each.needed,
-        }
-        for each in runs.ranges
-    ]
+    """Return each range with the values shown, of how many asked."""
+    found = []
+    for each in runs.ranges:
+        text = f"{each.name}: {', '.join(each.values) or _('none yet')}"
+        asked = _("(%(shown)s of %(needed)s)") % {"shown": len(each.values), "needed": each.needed}
+        found.append(f"{text} {asked}" if each.needed else text)
+    return found
 
 
 def calculations(line: TaskLine) -> list[str]:
     """Return each calculation the task asks for, passed or wanted."""
+    absent = _("no check on file") if line.signoff else _("no check passed in time")
     return [
-        _("%(code)s passed %(day)s") % {"code": code, "day": day(passed_on)}
-        if passed_on
-        else _("%(code)s: no check passed in time") % {"code": code}
+        _("%(code)s passed %(day)s") % {"code": code, "day": day(passed_on)} if passed_on else f"{code}: {absent}"
         for code, passed_on in line.calculations
     ]
 

@@ -7,7 +7,7 @@ from datetime import date, datetime
 from competencies.models import Person
 from competencies.standing.credits import Distance
 from competencies.standing.facts import Scope
-from competencies.standing.readiness import RangeProgress
+from competencies.standing.readiness import PurposeKind, RangeProgress
 from competencies.standing.signoffs import State
 from competencies.standing.timeline import Period, Reason, Step
 from competencies.vocabulary import AuthorityKind, Criticality, EntryKind, Judgement, Meaning
@@ -32,8 +32,12 @@ class Signed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SignOffLine:
-    """The assessment a standing rests on, with its signatures; `effective_on` is the day of the last one (R2.5)."""
+    """The assessment a standing rests on, with its signatures; `effective_on` is the day of the last one (R2.5).
 
+    `purpose` is what it was for: None where the entry does not say.
+    """
+
+    purpose: PurposeKind | None
     assessed_on: date
     effective_on: date
     revision: int
@@ -43,7 +47,7 @@ class SignOffLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunTally:
-    """How many supervised runs count of those asked, on how many shifts, with which range."""
+    """How many supervised runs count, on how many shifts, with which range; `needed` is 0 where none is asked."""
 
     counted: int
     needed: int
@@ -57,8 +61,8 @@ class TaskLine:
     """Where the person stands on one task in one scope at the end of the day.
 
     `scope` is None where no place is known: the pathway needs the task and the person has not begun it.
-    `calculations` gives for each one asked the day of the last passed check, or None; `missing` is everything that
-    still stands between the person and an assessment.
+    `calculations` gives for each one asked the day of the last check that serves, or None. `missing` is everything
+    that still stands between the person and an assessment.
     """
 
     code: str

@@ -84,13 +84,13 @@ def _newest_open(units: Iterable[UnitLine]) -> Iterable[UnitLine]:
 
 
 def needed_tasks(pathways: Iterable[PathwayLine], units: Iterable[tuple[UnitStandard, Unit]]) -> frozenset[str]:
-    """Return the tasks that the pathways ask for: those of the core units, and of units begun."""
+    """Return the tasks that the pathways still ask for: those of core units and of units begun, until decided."""
     outcomes = {(unit.code, unit.version): unit.outcomes for _, unit in units}
     wanted = [
         (unit.code, unit.version)
         for pathway in pathways
         for unit in pathway.units
-        if unit.group == pathway.core or unit.decided_on or unit.is_in_part
+        if unit.decided_on is None and (unit.group == pathway.core or unit.is_in_part)
     ]
     items = (code for key in wanted for listed in outcomes[key].values() for code in listed)
     return frozenset(code for code in items if not code.startswith(CALCULATION))

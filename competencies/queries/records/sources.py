@@ -21,6 +21,7 @@ from competencies.standing.credits import Unit
 from competencies.standing.facts import Fact
 from competencies.standing.framework import Frame
 from competencies.standing.live import known_at, known_frame
+from competencies.standing.readiness import PurposeKind
 from competencies.standing.rule import PersonRule
 from competencies.vocabulary import AuthorityKind, EntryKind
 
@@ -107,6 +108,11 @@ class Sources:
     def text(self, seq: int, key: str) -> str:
         """Return a typed text of an entry; "" where there is none, or it was erased."""
         return self.texts.get(self.entries.get(seq, {}).get(key, ""), "")
+
+    def purpose(self, seq: int) -> PurposeKind | None:
+        """Return what an assessment was for, where its entry says so."""
+        code = self.entries.get(seq, {}).get("purpose")
+        return PurposeKind(code) if code in set(PurposeKind) else None
 
     def signed(self, seq: int) -> Signed:
         """Return who stands behind an entry: the one who acted on the floor, or who signed it."""

@@ -6,9 +6,9 @@ from datetime import date, datetime
 from competencies.queries.records.parts import RunLine, RunTally, SignOffLine, TaskLine
 from competencies.queries.records.sources import Sources
 from competencies.standing.calendar import add_months, clock_of
-from competencies.standing.facts import Run, Scope
+from competencies.standing.facts import Recognition, Run, Scope
 from competencies.standing.framework import TaskFrame, Terms
-from competencies.standing.readiness import Progress, RangeProgress
+from competencies.standing.readiness import Progress, PurposeKind, RangeProgress
 from competencies.standing.rule import PersonRule
 from competencies.standing.runs import Verdict
 from competencies.standing.signoffs import Holding, SignOff
@@ -50,6 +50,7 @@ def _line(
     code, scope = place
     frame, held, task = rule.frame.tasks[code], rule.holding(code, scope), sources.tasks.get(code)
     signoff = held.governing_at(moment)
+    purpose = sources.purpose(signoff.assessment.seq) if signoff else None
     progress = rule.progress(code, scope, moment)
     is_begun = place in _places(rule) and _is_touched(rule, place, moment)
     return TaskLine(
@@ -59,18 +60,19 @@ def _line(
         criticality=frame.criticality,
         is_needed=code in needed,
         period=rule.timeline(code, scope).at(moment),
-        signoff=_signoff_line(sources, held, signoff) if signoff else None,
-        tally=_tally_of(signoff, rule.verdicts(code, scope)) if signoff else _tally_toward(progress),
-        calculations=_calculations(rule, frame, on),
+        signoff=_signoff_line(sources, held, signoff, purpose) if signoff else None,
+        tally=_tally_of(held, signoff, purpose, rule.verdicts(code, scope)) if signoff else _tally_toward(progress),
+        calculations=_calculations(rule, frame, on, is_held=signoff is not None),
         missing=progress.reasons,
         prerequisites_missing=tuple(sorted({name for name, _ in progress.prerequisites_missing})),
     )
 
 
-def _signoff_line(sources: Sources, held: Holding, signoff: SignOff) -> SignOffLine:
+def _signoff_line(sources: Sources, held: Holding, signoff: SignOff, purpose: PurposeKind | None) -> SignOffLine:
     assessment = signoff.assessment
     seconds = [seq for seq in signoff.gain.seqs if seq != assessment.seq]
     return SignOffLine(
+        purpose=purpose,
         assessed_on=assessment.on,
         effective_on=clock_of(held.case.frame.timezone).day(signoff.gain.start),
         revision=assessment.revision,
@@ -79,25 +81,34 @@ def _signoff_line(sources: Sources, held: Holding, signoff: SignOff) -> SignOffL
     )
 
 
-def _tally_of(signoff: SignOff, verdicts: Iterable[Verdict]) -> RunTally:
-    """Return the runs that speak for a sign-off, against the terms it was given under (R4.11)."""
+def _tally_of(held: Holding, signoff: SignOff, purpose: PurposeKind | None, verdicts: Iterable[Verdict]) -> RunTally:
+    """Return the runs that speak for a sign-off, against what was asked of it (R4.11)."""
     terms, day = signoff.terms, signoff.assessment.on
     runs = [each.run for each in verdicts if not each.reasons and each.run.on <= day]
+    needed = _runs_asked(held, signoff, purpose)
     return RunTally(
         counted=len(runs),
-        needed=terms.runs,
+        needed=needed,
         distinct_shifts=len({(run.on, run.shift) for run in runs}),
-        distinct_shifts_needed=terms.distinct_shifts,
-        ranges=_ranges(terms, runs),
+        distinct_shifts_needed=min(terms.distinct_shifts, needed),
+        ranges=_ranges(terms, runs, needed),
     )
 
 
-def _ranges(terms: Terms, runs: Sequence[Run]) -> tuple[RangeProgress, ...]:
+def _runs_asked(held: Holding, signoff: SignOff, purpose: PurposeKind | None) -> int:
+    """Return the runs a first sign-off was asked for, cut where evidence from elsewhere was recognised (R11)."""
+    if purpose not in {None, PurposeKind.INITIAL}:
+        return 0
+    recognised = [fact for fact in held.case.all_of(Recognition) if fact.on <= signoff.assessment.on]
+    return min(max(1, recognised[-1].runs_needed), signoff.terms.runs) if recognised else signoff.terms.runs
+
+
+def _ranges(terms: Terms, runs: Sequence[Run], asked: int) -> tuple[RangeProgress, ...]:
     return tuple(
         RangeProgress(
             name=name,
             values=tuple(sorted({run.range_values[name] for run in runs if name in run.range_values})),
-            needed=needed,
+            needed=min(needed, asked),
         )
         for name, needed in sorted(terms.ranges.items())
     )
@@ -113,13 +124,18 @@ def _tally_toward(progress: Progress) -> RunTally:
     )
 
 
-def _calculations(rule: PersonRule, task: TaskFrame, on: date) -> tuple[tuple[str, date | None], ...]:
-    """Return each calculation the task asks for with the day of the last pass that is recent enough (R2.1)."""
+def _calculations(
+    rule: PersonRule, task: TaskFrame, on: date, *, is_held: bool
+) -> tuple[tuple[str, date | None], ...]:
+    """Return each calculation the task asks for with the day of the last pass.
+
+    Before a sign-off the pass must be recent enough (R2.1); behind one it has served.
+    """
     months = rule.frame.policy_on(on).calculation_months
     found = []
     for code in task.terms_on(on).calculations:
         passed = [each.on for each in rule.checks.get(code, ()) if each.passed and each.on <= on]
-        recent = [day for day in passed if on <= add_months(day, months)]
+        recent = [day for day in passed if is_held or on <= add_months(day, months)]
         found.append((code, max(recent, default=None)))
     return tuple(found)
 

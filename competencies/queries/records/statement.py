@@ -113,6 +113,7 @@ def _task(line: TaskLine) -> list[object]:
 
 
 def _signoff(signoff: SignOffLine) -> Iterator[object]:
+    yield signoff.purpose
     yield signoff.assessed_on
     yield signoff.effective_on
     yield signoff.revision
