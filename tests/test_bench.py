@@ -17,7 +17,7 @@ def test_record_is_among_the_benchmarks():
 
 
 def test_name_that_is_none_is_refused_with_those_there_are():
-    with pytest.raises(CommandError, match="No benchmark speed; there are .*record"):
+    with pytest.raises(CommandError, match=r"No benchmark speed; there are .*record"):
         call_command("bench", "speed")
 
 

@@ -1,10 +1,11 @@
 """The check page of a printed sheet: open to whoever holds it, and it names nobody."""
 
+import re
 from typing import Any, Final
 from zoneinfo import ZoneInfo
 
 from django.core.cache import cache
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
@@ -13,10 +14,12 @@ from django.views.decorators.http import require_safe
 from competencies.models import PrintedSheet
 from competencies.permissions import may_print_record
 from competencies.printing.changes import change_rows
+from competencies.printing.records import in_groups
 from competencies.queries.sheets import SheetCheck, SheetVerdict, sheet_check
 
 # Each look works a record out again, so one address gets this many a minute.
 LOOKS: Final = 30
+CODE: Final = re.compile(r"[A-Za-z0-9_-]{1,24}")
 WINDOW_SECONDS: Final = 60
 
 
@@ -26,6 +29,8 @@ def check_page(request: HttpRequest, code: str) -> HttpResponse:
     """Say whether a sheet matches the ledger, and how much has been written since."""
     if _is_too_fast(request):
         return render_too_fast(request)
+    if not CODE.fullmatch(code):
+        raise Http404
     sheets = PrintedSheet.objects.select_related("plant", "person__plant")
     sheet = get_object_or_404(sheets, code=code)
     zone = ZoneInfo(sheet.plant.timezone)
@@ -47,6 +52,7 @@ def _context(request: HttpRequest, check: SheetCheck) -> dict[str, Any]:
         "check": check,
         "sheet": check.sheet,
         "sheet_plant": check.sheet.plant,
+        "head_groups": in_groups(check.sheet.ledger_head),
         "matches": check.verdict is SheetVerdict.MATCHES,
         "is_ledger_changed": check.verdict is SheetVerdict.LEDGER_CHANGED,
     }

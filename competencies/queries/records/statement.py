@@ -2,6 +2,9 @@
 
 No name and no typed text is in it, since those can be erased without anything being untrue. Lines are (key, value);
 the value is JSON with sorted keys. Two records are compared line by line, and the digest is over them all.
+
+Sheets outlive versions of this program: once a plant has printed one, a line that is to say more or less is a new
+FORMAT, and the check of a sheet then tries the formats in turn.
 """
 
 import hashlib
