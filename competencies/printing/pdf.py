@@ -19,7 +19,7 @@ VARIANT: Final = "pdf/ua-1"
 PACKAGES: Final = ("libpango-1.0-0", "libpangoft2-1.0-0", "libharfbuzz-subset0")
 
 # The fonts once read are shared by all sheets of a process, and are not made for two threads at a time.
-_drawing = threading.Lock()
+_drawing = threading.RLock()
 
 
 class PdfUnavailableError(Exception):
@@ -56,7 +56,8 @@ def load_weasyprint() -> Any:  # noqa: ANN401 - ships no types
 
 def render_pdf(html: str) -> bytes:
     """Return the PDF of a page that extends print.html. Raises PdfUnavailableError."""
-    pdf: bytes = draw(html).write_pdf(pdf_variant=VARIANT, finisher=_give_heads_their_scope)
+    with _drawing:
+        pdf: bytes = draw(html).write_pdf(pdf_variant=VARIANT, finisher=_give_heads_their_scope)
     return pdf
 
 
