@@ -31,7 +31,7 @@ def load(*, today: date) -> History:
 def tell(*, today: date, until: date | None = None) -> History:
     """Let the plant live from its first day to the day of loading (or to the morning of `until`)."""
     history = begun_history(today, SEED)
-    with projected_at_the_end(history.floor.plant):
+    with projected_at_the_end(plant=history.floor.plant):
         history.begin()
         tales.begin(history)
         pathway.begin(history)

@@ -115,7 +115,7 @@ def _equal(one: StandingPeriod, other: StandingPeriod) -> bool:
 
 
 @contextmanager
-def projected_at_the_end(plant: Plant) -> Iterator[None]:
+def projected_at_the_end(*, plant: Plant) -> Iterator[None]:
     """Append without projecting each entry, and make all periods of the plant's people at the end.
 
     For loading a history in one transaction: the rows come out the same, but nobody may ask for a standing meanwhile.
