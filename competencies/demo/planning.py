@@ -22,7 +22,6 @@ ASKED_DAYS = range(8)
 DONE_DAYS = 8
 LINE_OF_AREA = {"BH": "BR", "RM": "BR", "FC": "CE", "FB": "CE", "CP": "CE", "WH": "WD", "LC": "L1"}
 ON_CANS = ("1008", "1009", "1023", "1033", "1034", "1036")
-ON_KEGS = ("1035",)
 # Days away around the day of loading: employee number, first and last day counted from it.
 HOLIDAYS = (("1011", 2, 9), ("1028", -3, 4), ("1030", 5, 12), ("1006", 1, 1))
 
@@ -47,7 +46,6 @@ REQUESTS = (
     Request("1047", "HS-01", "1002", "Second entry; say why each thing is done."),
     Request("1046", "WH-06", "1029", "Count with the sheet, then against the screen."),
 )
-NOT_WRITTEN_DOWN = Request("1039", "FC-06@CE", "1004", "Ask before the cooling is switched.")
 
 
 def plan(history: History) -> None:
@@ -55,7 +53,7 @@ def plan(history: History) -> None:
     _be_away(history)
     _lay_roster(history)
     _close_what_was_done(history)
-    _ask(history, NOT_WRITTEN_DOWN, days_after(history.today, -1))
+    _forget_one_of_yesterday(history)
     for request in REQUESTS:
         for ahead in ASKED_DAYS:
             _ask(history, request, days_after(history.today, ahead))
@@ -98,7 +96,7 @@ def line_of(floor: Floor, number: str) -> str:
     person = floor.people[number]
     area = person.area.code if person.area else ""
     if area == "PK" and person.crew:
-        return "L2" if number in ON_CANS else "L3" if number in ON_KEGS else "L1"
+        return "L2" if number in ON_CANS else "L1"
     return LINE_OF_AREA.get(area, "") if person.crew else ""
 
 
@@ -119,11 +117,20 @@ def _close_what_was_done(history: History) -> None:
                 close_assignment(assignment=assignment, entry_seq=run.seq)
 
 
-def _ask(history: History, request: Request, day: date) -> None:
-    """Ask for one task on one day while trainee and trainer are both at work."""
+def _forget_one_of_yesterday(history: History) -> None:
+    """Leave one run of yesterday asked for and not written down."""
+    yesterday = days_after(history.today, -1)
+    for request in REQUESTS:
+        if _ask(history, request, yesterday):
+            return
+
+
+def _ask(history: History, request: Request, day: date) -> list[Assignment]:
+    """Ask for one task on one day if trainee and trainer are both at work."""
     shift = rostered_shift(history.floor, request.trainee, day)
-    if shift is not None and rostered_shift(history.floor, request.trainer, day) is not None:
-        _assigned(history, request, day, shift)
+    if shift is None or rostered_shift(history.floor, request.trainer, day) is None:
+        return []
+    return _assigned(history, request, day, shift)
 
 
 def _assigned(history: History, request: Request, day: date, shift: str) -> list[Assignment]:

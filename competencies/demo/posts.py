@@ -67,7 +67,7 @@ FOUNDERS: Mapping[str, tuple[str, ...]] = {
         "HS-04 HS-06 HS-07 HS-03@BR/M1 HS-03@L1/F1 HS-03@L2/C1 CP-01 CP-02@BR CP-03@L1/F1 CP-03@L2/C1",
         "CP-04 CP-05 CP-06 CP-07 QC-01 QC-02 QC-08 FB-03@CE/K1 FB-04@CE/G1 FB-06@CE FB-07@CE HS-09@CE",
     ),
-    "1007": (*BOTTLE_POST, "PK-03@L1/E1"),
+    "1007": (*BOTTLE_POST, CANS, "PK-03@L1/E1"),
     "1008": CAN_POST,
     "1009": CAN_POST,
     "1010": (ENTRY, PACKING, "WH-01@WD/T1 WH-03"),
@@ -97,7 +97,7 @@ FOUNDERS: Mapping[str, tuple[str, ...]] = {
         KEGS,
         "HS-08@L1 LC-01@L1 QC-08 PK-01@L2 PK-03@L1/E1 PK-09@L1 PK-11@L2/T1",
     ),
-    "1024": (*BOTTLE_POST, KEGS),
+    "1024": (*BOTTLE_POST, CANS, KEGS),
     "1025": (ENTRY, PACKING),
     "1026": (ENTRY, PACKING),
     "1027": (

@@ -26,15 +26,17 @@ from competencies.models import (
     Enrolment,
     LedgerEntry,
     LedgerIndex,
+    Line,
     Person,
     Plant,
     RosterDay,
+    Shift,
     StandingPeriod,
-    Station,
 )
 from competencies.operations.decisions import When, sign_second
 from competencies.operations.pins import Signer, prove_pin
 from competencies.operations.projection import rebuild_standing
+from competencies.queries.cover import covers_of
 from competencies.queries.facts import facts_of_people, rules_of
 from competencies.queries.frame import frame_of
 from competencies.queries.pathways import pathways_of, unit_rules
@@ -123,7 +125,6 @@ def test_every_standing_is_to_be_seen(people, noon, standing):
         ("1022", "LC-03@L1/J1", Standing.OUT_OF_REVISION),
         ("1036", "PK-05@L2/C1", Standing.STALE),
         ("1021", "PK-04@L1/F1", Standing.SUSPENDED),
-        ("1024", "PK-08@L3/K1", Standing.IN_FORCE),
         ("1033", "HS-03@L2/C1", Standing.WITHDRAWN),
         ("1033", "PK-05@L2/C1", Standing.BLOCKED),
         ("1046", "WH-01@WD/T1", Standing.RESTRICTED),
@@ -131,6 +132,10 @@ def test_every_standing_is_to_be_seen(people, noon, standing):
 )
 def test_each_tale_ends_where_it_is_meant_to(people, noon, number, place, standing):
     assert standing_of(people, noon, number, place).standing is standing
+
+
+def test_a_suspension_that_was_lifted_leaves_the_sign_off_as_it_was(people, noon):
+    assert standing_of(people, noon, "1024", "PK-08@L3/K1").standing.is_in_force
 
 
 def test_a_young_worker_holds_a_task_and_does_not_count_for_it(people, noon):
@@ -378,8 +383,20 @@ def test_something_was_asked_for_yesterday_today_and_the_next_days():
     assert Assignment.objects.values("line", "shift").distinct().count() > 6
 
 
-def test_every_line_has_stations(plant):
-    assert set(Station.objects.values_list("line__code", flat=True)) == {"L1", "L2", "L3", "BR", "CE", "WD"}
+def test_most_lines_are_covered_and_some_are_not(plant):
+    lines = list(Line.objects.filter(plant=plant, stations__isnull=False).distinct())
+    days = [TODAY + timedelta(days=ahead) for ahead in range(8)]
+    covers = [
+        cover
+        for day in days
+        for shift in Shift.objects.filter(plant=plant)
+        for cover in covers_of(lines=lines, shift=shift, on=day)
+    ]
+
+    covered = sum(cover.is_covered for cover in covers)
+
+    assert {line.code for line in lines} == {"L1", "L2", "BR", "CE", "WD"}
+    assert len(covers) / 2 < covered < len(covers)
 
 
 @pytest.mark.parametrize(
