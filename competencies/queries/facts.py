@@ -11,7 +11,7 @@ from django.db.models import Q
 
 from competencies.ledger.reading import facts_of
 from competencies.models import Authority, LedgerEntry, Person
-from competencies.queries.frame import frame_of
+from competencies.queries.frame import Dependents, frame_of
 from competencies.standing.facts import Assessment, Fact, Performance, Run, Scope
 from competencies.standing.framework import Frame
 from competencies.standing.live import known_at, known_frame
@@ -28,7 +28,8 @@ class _Kept:
     """What has been read of the ledger so far: facts by person, and the rules made from them."""
 
     facts: dict[int, list[Fact]] = field(default_factory=lambda: defaultdict(list))
-    rules: dict[int, tuple[int, Frame, PersonRule]] = field(default_factory=dict)
+    rules: dict[int, tuple[int, PersonRule]] = field(default_factory=dict)
+    dependents: Dependents | None = None
     size: int = 0
 
     def read_on(self) -> None:
@@ -41,11 +42,19 @@ class _Kept:
 
     def rule(self, person: int, frame: Frame) -> PersonRule:
         """Return the person's rule, the same one while neither facts nor frame have changed."""
+        if self.dependents is None or self.dependents.frame is not frame:
+            self.dependents = Dependents(frame)
+            self.rules.clear()
         facts = self.facts[person]
-        count, made_for, rule = self.rules.get(person, (-1, None, None))
-        if rule is None or count != len(facts) or made_for is not frame:
-            rule = PersonRule(person, facts, frame)
-            self.rules[person] = (len(facts), frame, rule)
+        count, earlier = self.rules.get(person, (0, None))
+        if earlier is not None and count == len(facts):
+            return earlier
+        rule = PersonRule(person, facts, frame)
+        about = [self.dependents.written_about(fact) for fact in facts[count:]]
+        if earlier is not None and None not in about:
+            changed = (self.dependents.of(code) for codes in about for code in codes or ())
+            rule.adopt(earlier, frozenset().union(*changed))
+        self.rules[person] = (len(facts), rule)
         return rule
 
 

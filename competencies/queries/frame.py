@@ -21,7 +21,7 @@ from competencies.models import (
     TaskTerms,
 )
 from competencies.standing import framework
-from competencies.standing.facts import Scope
+from competencies.standing.facts import Check, Fact, Scope, UnitDecision
 from competencies.vocabulary import ChangeClass, Criticality, ScopeKind, YoungWorker
 
 
@@ -56,21 +56,54 @@ def _frame_at_stamp(plant_id: int, _stamp: str) -> framework.Frame:
     )
 
 
+class Dependents:
+    """Which tasks lean on which in a frame, under any of their terms; each answer is kept."""
+
+    def __init__(self, frame: framework.Frame) -> None:
+        self.frame = frame
+        self._reached: dict[str, frozenset[str]] = {}
+        self._leaning: dict[str, set[str]] = defaultdict(set)
+        asking: dict[str, set[str]] = defaultdict(set)
+        for task in frame.tasks.values():
+            for terms in task.terms:
+                for prerequisite in terms.prerequisites:
+                    self._leaning[prerequisite].add(task.code)
+                for calculation in terms.calculations:
+                    asking[calculation].add(task.code)
+        self._asking = {calculation: frozenset(codes) for calculation, codes in asking.items()}
+
+    def of(self, code: str) -> frozenset[str]:
+        """Return the task and every task that leans on it, directly or through others."""
+        found = self._reached.get(code)
+        if found is None:
+            reached: set[str] = set()
+            waiting = [code]
+            while waiting:
+                current = waiting.pop()
+                if current not in reached:
+                    reached.add(current)
+                    waiting.extend(self._leaning.get(current, ()))
+            found = self._reached[code] = frozenset(reached)
+        return found
+
+    def written_about(self, fact: Fact) -> frozenset[str] | None:
+        """Return the tasks whose standing an entry bears on by itself; None where it bears on every task.
+
+        Its own task and those it refreshes (R3.5), or the tasks that ask for the calculation of a check.
+        """
+        if isinstance(fact, UnitDecision):
+            return frozenset()
+        if isinstance(fact, Check):
+            return self._asking.get(fact.calculation, frozenset())
+        task = self.frame.tasks.get(fact.task)
+        if task is None:
+            return None
+        return frozenset({task.code}.union(*(terms.refreshes for terms in task.terms)))
+
+
 def with_dependents(frame: framework.Frame, code: str) -> frozenset[str]:
     """Return the task and every task that leans on it, directly or through others, under any of its terms."""
-    leaning: dict[str, set[str]] = defaultdict(set)
-    for task in frame.tasks.values():
-        for terms in task.terms:
-            for prerequisite in terms.prerequisites:
-                leaning[prerequisite].add(task.code)
-    reached: set[str] = set()
-    waiting = [code]
-    while waiting:
-        current = waiting.pop()
-        if current not in reached:
-            reached.add(current)
-            waiting.extend(leaning[current])
-    return frozenset(reached)
+    return Dependents(frame).of(code)
 
 
 def policies_of(plant: Plant) -> list[framework.Policy]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TypeAlias
 
-from competencies.queries.frame import with_dependents
+from competencies.queries.frame import Dependents
 from competencies.standing.case import Key
 from competencies.standing.facts import Fact
 from competencies.standing.framework import Frame
@@ -19,6 +19,7 @@ EVERY_TASK = ""
 # The periods known of a task in a place, by their start, each with the moment since which it is known.
 KnownStarts: TypeAlias = dict[datetime | None, tuple[Period, datetime]]
 Open: TypeAlias = dict[Key, KnownStarts]
+Change: TypeAlias = tuple[Key, Sequence[Period]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +37,7 @@ class Frames:
 
     def __init__(self, frame: Frame) -> None:
         self.frame = frame
+        self.dependents = Dependents(frame)
         self.recorded = _recorded(frame)
         self._moments = sorted(self.recorded)
         self._known: dict[int, Frame] = {}
@@ -70,27 +72,37 @@ def replayed(person: int, facts: Iterable[Fact], frames: Frames) -> Iterator[Kno
     """Yield every period that was ever known of a person, as if it had been projected entry by entry.
 
     At each moment only the tasks that were written about are worked out again, and what leans on those whose
-    timeline came out different: a timeline follows from its own facts and from those of its prerequisites.
+    timeline came out different.
     """
     ordered = sorted(facts, key=lambda fact: fact.recorded_at)
     if not ordered:
         return
     recorded = [fact.recorded_at for fact in ordered]
     open_periods: Open = {}
+    before: PersonRule | None = None
     for moment, codes in _moments(ordered, frames):
         rule = PersonRule(person, ordered[: bisect_right(recorded, moment)], frames.at(moment))
-        for key, periods in _changed(rule, codes, open_periods):
+        if before is None or before.frame is not rule.frame or EVERY_TASK in codes:
+            changes = _changed(rule, codes, open_periods, frames.dependents)
+        else:
+            changes = _changed_since(before, rule, codes, open_periods, frames.dependents)
+        for key, periods in changes:
             known = open_periods.get(key, {})
-            kept = {period.start: period for period in periods if _is_known(period, known)}
-            for start, (period, since) in known.items():
-                if start not in kept:
-                    yield KnownPeriod(key, period, since, moment)
             open_periods[key] = {
-                period.start: known[period.start] if period.start in kept else (period, moment) for period in periods
+                period.start: known[period.start] if _is_known(period, known) else (period, moment)
+                for period in periods
             }
+            yield from _ended(key, known, open_periods[key], moment)
+        before = rule
     for key, known in open_periods.items():
-        for period, since in known.values():
-            yield KnownPeriod(key, period, since, None)
+        yield from _ended(key, known, {}, None)
+
+
+def _ended(key: Key, known: KnownStarts, now_known: KnownStarts, moment: datetime | None) -> Iterator[KnownPeriod]:
+    """Yield the periods that are not known any more from a moment on (None: known to this day)."""
+    for start, (period, since) in known.items():
+        if start not in now_known or now_known[start][0] is not period:
+            yield KnownPeriod(key, period, since, moment)
 
 
 def _moments(ordered: Sequence[Fact], frames: Frames) -> Iterator[tuple[datetime, frozenset[str]]]:
@@ -102,23 +114,28 @@ def _moments(ordered: Sequence[Fact], frames: Frames) -> Iterator[tuple[datetime
     found: dict[datetime, set[str]] = {}
     for moment, codes in frames.recorded.items():
         if moment > first:
-            reached = (with_dependents(frames.frame, code) if code else {EVERY_TASK} for code in codes)
+            reached = (frames.dependents.of(code) if code else {EVERY_TASK} for code in codes)
             found[moment] = set().union(*reached)
     for fact in ordered:
-        found.setdefault(fact.recorded_at, set()).update(_touched(fact, frames.frame))
+        about = frames.dependents.written_about(fact)
+        found.setdefault(fact.recorded_at, set()).update({EVERY_TASK} if about is None else about)
     for moment in sorted(found):
         yield moment, frozenset(found[moment])
 
 
-def _touched(fact: Fact, frame: Frame) -> Iterator[str]:
-    """Yield the tasks that an entry is about: its own and those it refreshes (R3.5), or every task."""
-    yield fact.task or EVERY_TASK
-    task = frame.tasks.get(fact.task)
-    for terms in task.terms if task else ():
-        yield from terms.refreshes
+def _changed_since(
+    before: PersonRule, rule: PersonRule, codes: frozenset[str], known: Open, dependents: Dependents
+) -> Iterator[Change]:
+    """Yield the timelines that differ, where entries on some tasks are all that is new since `before`."""
+    rule.adopt(before, frozenset().union(*map(dependents.of, codes)))
+    differing: set[str] = set(codes)
+    for key, periods in _changed(rule, codes, known, dependents):
+        differing |= dependents.of(key[0])
+        yield key, periods
+    rule.adopt(before, differing)
 
 
-def _changed(rule: PersonRule, codes: frozenset[str], known: Open) -> Iterator[tuple[Key, Sequence[Period]]]:
+def _changed(rule: PersonRule, codes: frozenset[str], known: Open, dependents: Dependents) -> Iterator[Change]:
     """Yield the timelines that differ from what is known, those that lean on a changed one included."""
     keys = [key for key in sorted({*rule.keys(), *known}) if key[0] in rule.frame.tasks]
     waiting = {key for key in keys if EVERY_TASK in codes or key[0] in codes}
@@ -130,7 +147,7 @@ def _changed(rule: PersonRule, codes: frozenset[str], known: Open) -> Iterator[t
         before = known.get(key, {})
         if len(before) != len(periods) or not all(_is_known(period, before) for period in periods):
             yield key, periods
-            leaning = with_dependents(rule.frame, key[0])
+            leaning = dependents.of(key[0])
             waiting |= {other for other in keys if other[0] in leaning and other not in done}
 
 

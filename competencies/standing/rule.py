@@ -1,8 +1,9 @@
 """The standing rule of one person: known facts and the frame in, timelines and progress out. Pure."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from datetime import date, datetime
 from functools import partial
+from typing import Any
 
 from competencies.standing.age import age_effects, employment_effects, is_young, young_worker_class
 from competencies.standing.calendar import INSTANT, clock_of, days_after
@@ -52,6 +53,21 @@ class PersonRule:
         self._timelines: dict[Key, Timeline] = {}
         self._needs: dict[tuple[Scope, str], Need] = {}
         self._safety: dict[str, tuple[str, ...]] = {}
+
+    def adopt(self, earlier: "PersonRule", changed: Collection[str]) -> None:
+        """Take over what an earlier rule of the person, in the same frame, worked out on every task not in `changed`.
+
+        A timeline follows from the facts on its task, from those about the person, and from the timelines of its
+        prerequisites: `changed` names every task for which one of these is not the same any more.
+        """
+        for kept, found in zip(self._worked_out(), earlier._worked_out(), strict=True):  # noqa: SLF001 - of this class
+            for place, answer in found.items():
+                if place[0] not in changed and place[1] not in changed:
+                    kept.setdefault(place, answer)
+
+    def _worked_out(self) -> tuple[dict[Any, Any], ...]:
+        """Return what is kept by task and scope, or by scope and task."""
+        return self._holdings, self._verdicts, self._timelines, self._needs
 
     @property
     def employment(self) -> Employment | None:
