@@ -5,7 +5,8 @@ import zoneinfo
 from collections.abc import Callable
 
 from django.conf import settings
-from django.http import HttpRequest, HttpResponse
+from django.core.exceptions import BadRequest
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone, translation
 
@@ -21,6 +22,22 @@ class ActorRequest(HttpRequest):
 
     user: User
     actor: Actor
+
+
+class NullMiddleware:
+    """Refuses an address with a null character: no code or name holds one, and PostgreSQL takes none in a question."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        """Keep the next layer."""
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        """Serve the request, or answer 404 for the path and 400 for the question."""
+        if "\0" in request.path:
+            raise Http404
+        if any("\0" in value for values in request.GET.lists() for value in values[1]):
+            raise BadRequest
+        return self.get_response(request)
 
 
 class ActorMiddleware:

@@ -168,6 +168,10 @@ SENTENCES: Mapping[str, Text] = {
     "review_first": _("after %(attempts)s in a row the coordinator reviews before the next attempt"),
     "withdrew_it": _("whoever withdrew the sign-off does not assess the return"),
     "own_signoff": _("nobody corrects a sign-off that they signed or that is theirs"),
+    # units
+    "unknown_version": _("the plant has no version %(version)s of the unit %(unit)s"),
+    "version_closed": _("this version of %(unit)s could be assessed until %(last_day)s"),
+    "outcome_not_met": _("outcome %(outcome)s of the unit is not met"),
     # the entry itself
     "future": _("it lies in the future"),
     "no_reason": _("a reason must be given"),

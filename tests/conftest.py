@@ -5,6 +5,7 @@ import shutil
 
 import pytest
 from django.conf import settings
+from django.core.servers.basehttp import WSGIRequestHandler
 from hypothesis import settings as search
 
 from tests.ledger_reset import ledger_reset_as_owner
@@ -17,6 +18,9 @@ CHROMIUM = shutil.which("chromium")
 
 # Playwright's own loop runs in the thread of the test, and Django takes that for asynchronous code.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+
+# A connection that the browser keeps open would outlive the server of the tests, and its database.
+WSGIRequestHandler.protocol_version = "HTTP/1.0"
 
 # A busy machine is no fault of the code; in CI the same commit always tries the same examples.
 search.register_profile("steady", deadline=None, derandomize=bool(os.environ.get("CI")))

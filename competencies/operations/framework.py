@@ -10,6 +10,7 @@ from competencies.models.place import new_stamp
 from competencies.operations.pins import Signer
 from competencies.operations.projection import refresh_standing
 from competencies.operations.recording import append_plant_entry
+from competencies.queries.frame import frame_of, with_dependents
 from competencies.vocabulary import ChangeClass, EntryKind, YoungWorker
 
 
@@ -106,5 +107,7 @@ def frame_changed(*, plant: Plant, task: str, now: datetime) -> None:
     Plant.objects.filter(pk=plant.pk).update(frame_stamp=new_stamp())
     holders = Person.objects.filter(plant=plant, standing_periods__isnull=False)
     if task:
-        holders = Person.objects.filter(plant=plant, standing_periods__task__code=task)
+        # Whoever holds only what leans on the task is touched as well: its bar and its lapse reach them.
+        leaning = with_dependents(frame_of(plant), task)
+        holders = Person.objects.filter(plant=plant, standing_periods__task__code__in=leaning)
     refresh_standing(people=list(holders.select_related("plant").distinct()), task=task, now=now)

@@ -235,7 +235,7 @@ def change_terms(*, ground: Ground, told: StoryTerms, now: datetime) -> None:
 def _add_person(ground: Ground, name: str, grants: Iterable[StoryGrant], told: object = None) -> Person:
     person = Person.objects.create(
         plant=ground.plant,
-        works_number=name,
+        works_number=str(len(ground.people) + 1),
         name=name,
         started_on=getattr(told, "started_on", None) or BEGINNING.date(),
         last_day=getattr(told, "last_day", None),
