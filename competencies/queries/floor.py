@@ -26,6 +26,8 @@ ON_THE_WAY = {Standing.LEARNING, Standing.READY, Standing.AWAITING_SIGNATURE}
 # How long an unrecorded run is worth reminding of, and how many next tasks a person is offered.
 REMINDED_DAYS = 14
 NEXT_TASKS = 3
+# The longest person number there is: a longer one in an address is nobody's.
+NUMBER_LENGTH = 13
 
 
 class NextStep(StrEnum):
@@ -329,6 +331,16 @@ def trainers_of(plant: Plant, *, on: date) -> QuerySet[Person]:
     """Return the people of the plant who may train or assess somewhere on a day, by name."""
     entrusted = Authority.objects.in_force(on).filter(person__plant=plant, kind__in=TEACHES)
     return people_to_ask(plant, on=on).filter(pk__in=entrusted.values("person"))
+
+
+def shift_shared(plant: Plant, *, numbers: Iterable[str], on: date) -> str | None:
+    """Return the name of the one shift that the named people are rostered for on a day; None where they differ."""
+    people = [
+        int(number) for number in numbers if number.isascii() and number.isdigit() and len(number) <= NUMBER_LENGTH
+    ]
+    roster = RosterDay.objects.filter(person__plant=plant, person__in=people, on=on)
+    names = set(roster.values_list("shift__name", flat=True)) if people else set()
+    return names.pop() if len(names) == 1 else None
 
 
 def near_at_hand(plant: Plant, *, on: date, shift: Shift | None, line: Line | None) -> tuple[set[str], set[str]]:

@@ -24,7 +24,7 @@ from competencies.models import Assignment, Line, Person, Plant, Shift
 from competencies.operations.assignments import ClashError, assign, drop_assignment
 from competencies.permissions import may_assess, may_assign, may_see_floor
 from competencies.queries.clashes import Plan, clashes_of
-from competencies.queries.floor import floor_plan, near_at_hand, people_to_ask, trainers_of
+from competencies.queries.floor import floor_plan, near_at_hand, people_to_ask, shift_shared, trainers_of
 from competencies.queries.runs import shift_at
 from competencies.views.loading import own_plant, person_at_keyboard
 
@@ -137,8 +137,9 @@ def _plan_form(request: ActorRequest, plant: Plant, by: Person) -> PlanForm:
     now = timezone.now()
     running = shift_at(shifts, now=now, today=request.actor.on, zone=plant.timezone)
     usual = running[0] if running else next(iter(shifts), None)
-    shift = next((each for each in shifts if each.name == sent.get("shift")), usual)
     on = day_asked(sent.get("on"), today=request.actor.on)
+    wanted = sent.get("shift") or shift_shared(plant, numbers=request.GET.getlist("person"), on=on)
+    shift = next((each for each in shifts if each.name == wanted), usual)
     line = Line.objects.filter(plant=plant, code=sent.get("line", "")).first()
     trainers = trainers_of(plant, on=on)
     initial: Mapping[str, Any] = {

@@ -77,6 +77,15 @@ def test_one_task_for_four_people_takes_two_requests_from_the_floor(client, floo
     assert set(Assignment.objects.values_list("person", flat=True)) == {person.pk for person in people}
 
 
+@pytest.mark.parametrize("shift", ["day", "late", "night"])
+def test_the_shift_is_that_of_the_people_asked_for(client, floor, shift):
+    make.roster(floor.trainee, shift=shift, line=floor.line)
+
+    form = client.get(ASSIGN, {"person": floor.trainee.pk, "on": make.today()}).context["form"]
+
+    assert form["shift"].value() == shift
+
+
 def test_the_address_fills_the_form_in(client, floor):
     make.roster(floor.trainee, ago=-1, shift="late", line=floor.line)
 
