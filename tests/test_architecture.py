@@ -22,7 +22,7 @@ WRITES = re.compile(
 # Functions of the operations that write and are not one transaction by themselves, and why.
 NOT_A_TRANSACTION = {
     "append_fact": "a part of the operation that opened the ledger",
-    "append_plant_entry": "a part of the operation that opened the ledger",
+    "append_for_plant": "a part of the operation that opened the ledger",
     "projected_at_the_end": "a frame around the operations that load a history",
     "prove_pin": "a counted try must outlive the refusal that follows it",
 }

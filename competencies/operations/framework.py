@@ -9,7 +9,7 @@ from competencies.models import Person, Plant, PlantPolicy, TaskRevision, TaskTe
 from competencies.models.place import new_stamp
 from competencies.operations.pins import Signer
 from competencies.operations.projection import refresh_standing
-from competencies.operations.recording import append_plant_entry
+from competencies.operations.recording import append_for_plant
 from competencies.queries.frame import frame_of, with_dependents
 from competencies.vocabulary import ChangeClass, EntryKind, YoungWorker
 
@@ -19,7 +19,7 @@ def record_revision(*, revision: TaskRevision, signer: Signer, now: datetime) ->
     """Enter an issue of a procedure, whose row and criteria stand already, into the ledger."""
     task = revision.task
     criteria = list(revision.criteria.order_by("number"))
-    appended = append_plant_entry(
+    appended = append_for_plant(
         kind=EntryKind.REVISION,
         plant=task.plant,
         signer=signer,
@@ -44,7 +44,7 @@ def record_revision(*, revision: TaskRevision, signer: Signer, now: datetime) ->
 def record_terms(*, terms: TaskTerms, signer: Signer, now: datetime) -> None:
     """Enter what a task asks, whose row stands already, into the ledger."""
     task = terms.task
-    appended = append_plant_entry(
+    appended = append_for_plant(
         kind=EntryKind.TERMS,
         plant=task.plant,
         signer=signer,
@@ -80,7 +80,7 @@ class PolicyChange:
 @writing()
 def set_policy(*, plant: Plant, change: PolicyChange, signer: Signer, now: datetime) -> PlantPolicy:
     """Set the plant's policy from a day on. Earlier answers stay as they were."""
-    appended = append_plant_entry(
+    appended = append_for_plant(
         kind=EntryKind.POLICY,
         plant=plant,
         signer=signer,

@@ -4,11 +4,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from competencies.ledger.writer import Appended, append, writing
+from competencies.ledger.writer import Appended, writing
 from competencies.models import Enrolment, Person, Qualification, UnitStandard
 from competencies.operations.decisions import When
 from competencies.operations.pins import Signer
-from competencies.operations.recording import UNWRITTEN, Particulars, Signature, append_fact, refuse_if
+from competencies.operations.recording import (
+    UNWRITTEN,
+    Particulars,
+    Signature,
+    append_fact,
+    append_for_plant,
+    refuse_if,
+)
 from competencies.queries.facts import rule_of
 from competencies.queries.pathways import unit_rules
 from competencies.standing.credits import refuse_unit_decision
@@ -19,21 +26,17 @@ from competencies.vocabulary import AuthorityKind, EntryKind, Meaning
 @writing()
 def enrol(*, person: Person, qualification: Qualification, by: Signer, when: When) -> Enrolment:
     """Put a person on a pathway; it pins the qualification's version."""
-    appended = append(
+    appended = append_for_plant(
         kind=EntryKind.ENROLMENT,
         plant=person.plant,
-        at=when.now,
+        about=person,
+        signer=by,
+        now=when.now,
         fields={
-            "subject": person.pk,
-            "actor": by.person.pk,
             "happened_at": when.happened_at,
             "pathway": qualification.code,
             "version": qualification.version,
-            "meaning": Meaning.ADMINISTERED,
-            "auth": {"method": by.proof},
         },
-        texts={},
-        names={"subject": (person.pk, person.name), "actor": (by.person.pk, by.person.name)},
     )
     return Enrolment.objects.create(
         person=person, qualification=qualification, enrolled_on=when.on, entry_seq=appended.seq

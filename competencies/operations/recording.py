@@ -80,30 +80,21 @@ def append_fact(
     return appended
 
 
-def append_plant_entry(
+def append_for_plant(
     *,
     kind: EntryKind,
     plant: Plant,
     signer: Signer,
     now: datetime,
     fields: Mapping[str, Any],
-    on: datetime | None = None,
+    about: Person | None = None,
 ) -> Appended:
-    """Append an entry that is about the plant and no person: a revision, terms, a policy."""
-    return append(
-        kind=kind,
-        plant=plant,
-        at=now,
-        fields={
-            "happened_at": on or now,
-            "actor": signer.person.pk,
-            "meaning": Meaning.ADMINISTERED,
-            "auth": {"method": signer.proof},
-            **{key: value for key, value in fields.items() if value is not None},
-        },
-        texts={},
-        names={"actor": (signer.person.pk, signer.person.name)},
-    )
+    """Append an entry that tells the rule no fact: a revision, terms, a policy, or a right of the person `about`."""
+    names = {"actor": (signer.person.pk, signer.person.name)}
+    if about is not None:
+        names["subject"] = (about.pk, about.name)
+    signed = _signature_fields(Signature(signer=signer, meaning=Meaning.ADMINISTERED))
+    return append(kind=kind, plant=plant, at=now, fields={**fields, **signed}, names=names)
 
 
 def _signature_fields(signature: Signature) -> dict[str, Any]:

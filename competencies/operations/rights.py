@@ -3,10 +3,12 @@
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from competencies.ledger.writer import Appended, append, writing
+from django.utils.translation import gettext as _
+
+from competencies.ledger.writer import Appended, writing
 from competencies.models import Area, Authority, Person
 from competencies.operations.pins import Signer
-from competencies.operations.recording import UNWRITTEN, Signature, append_fact
+from competencies.operations.recording import UNWRITTEN, Signature, append_fact, append_for_plant
 from competencies.standing.facts import Employment
 from competencies.vocabulary import AuthorityKind, EntryKind, Meaning
 
@@ -46,24 +48,20 @@ class Grant:
 def grant_authority(*, person: Person, grant: Grant, by: Signer, happened_at: datetime, now: datetime) -> Authority:
     """Entrust a person with something, through the ledger. Raises RightsError when the days are out of order."""
     if grant.until_on is not None and grant.until_on < grant.from_on:
-        raise RightsError("An authority cannot end before it begins.")
-    appended = append(
+        raise RightsError(_("An authority cannot end before it begins."))
+    appended = append_for_plant(
         kind=EntryKind.AUTHORITY,
         plant=person.plant,
-        at=now,
+        about=person,
+        signer=by,
+        now=now,
         fields={
-            "subject": person.pk,
-            "actor": by.person.pk,
             "happened_at": happened_at,
             "authority": grant.kind,
             "valid_from": grant.from_on,
-            "meaning": Meaning.ADMINISTERED,
-            "auth": {"method": by.proof},
-            **({"valid_until": grant.until_on} if grant.until_on else {}),
-            **({"area": grant.area.code} if grant.area else {}),
+            "valid_until": grant.until_on,
+            "area": grant.area.code if grant.area else None,
         },
-        texts={},
-        names={"subject": (person.pk, person.name), "actor": (by.person.pk, by.person.name)},
     )
     return Authority.objects.create(
         person=person,
@@ -80,23 +78,17 @@ def grant_authority(*, person: Person, grant: Grant, by: Signer, happened_at: da
 def end_authority(*, authority: Authority, last_day: date, by: Signer, now: datetime) -> Authority:
     """End an authority after `last_day`, through the ledger. Raises RightsError when it had ended before."""
     if authority.until_on is not None and authority.until_on <= last_day:
-        raise RightsError("That authority ends before then already.")
-    person = authority.person
-    append(
+        raise RightsError(_("That authority ends before then already."))
+    append_for_plant(
         kind=EntryKind.AUTHORITY_ENDED,
-        plant=person.plant,
-        at=now,
+        plant=authority.person.plant,
+        about=authority.person,
+        signer=by,
+        now=now,
         fields={
-            "subject": person.pk,
-            "actor": by.person.pk,
-            "happened_at": now,
             "of": authority.entry_seq,
             "valid_until": max(last_day, authority.from_on - timedelta(days=1)),
-            "meaning": Meaning.ADMINISTERED,
-            "auth": {"method": by.proof},
         },
-        texts={},
-        names={"subject": (person.pk, person.name), "actor": (by.person.pk, by.person.name)},
     )
     authority.until_on = last_day
     authority.save(update_fields=["until_on"])
