@@ -1,6 +1,6 @@
 """Decisions: assessments and their signatures, recognition, stopping and starting again, corrections."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -17,7 +17,7 @@ from competencies.operations.recording import (
 )
 from competencies.operations.runs import Observed
 from competencies.queries.facts import facts_of_people, grants_of, rule_of, rules_of
-from competencies.queries.frame import frame_of
+from competencies.queries.frame import frame_of, task_area
 from competencies.standing import refusals
 from competencies.standing.facts import (
     Acknowledgement,
@@ -31,7 +31,6 @@ from competencies.standing.facts import (
     Suspension,
     Withdrawal,
 )
-from competencies.standing.framework import Frame
 from competencies.standing.refusals import AuthorityGrant
 from competencies.vocabulary import AuthorityKind, Meaning, Outcome, SecondRole
 
@@ -80,11 +79,7 @@ def _common(on_task: OnTask, by: Signer, when: When) -> dict[str, object]:
 def _right(grants: Iterable[AuthorityGrant], kinds: Iterable[AuthorityKind], area: str, on: date) -> int | None:
     """Return the ledger place of the grant that the signer acts by."""
     wanted = set(kinds)
-    for grant in grants:
-        in_time = grant.from_on <= on and (grant.until_on is None or on <= grant.until_on)
-        if grant.kind in wanted and grant.area in {None, area} and in_time:
-            return grant.seq
-    return None
+    return next((grant.seq for grant in grants if grant.kind in wanted and grant.serves(area, on)), None)
 
 
 @writing()
@@ -107,7 +102,9 @@ def assess(*, on_task: OnTask, assessor: Signer, verdict: Verdict, when: When, t
             fact, trainee=rules[trainee.pk], assessor=rules[assessor.person.pk], grants=grants, now=when.now
         )
     )
-    purpose = rules[trainee.pk].purpose(task.code, on_task.scope, when.on)
+    purpose = rules[trainee.pk].purpose_at(
+        task.code, on_task.scope, when.happened_at, revision=verdict.revision, is_delta=verdict.delta
+    )
     meaning = Meaning.COMPETENT if verdict.outcome is Outcome.COMPETENT else Meaning.NOT_YET_COMPETENT
     return append_fact(
         fact=fact,
@@ -289,12 +286,8 @@ def correct(*, entry: Fact, person: Person, by: Signer, when: When, cause: str, 
     )
     facts = facts_of_people([person.pk])[person.pk]
     grants = grants_of([by.person.pk])[by.person.pk]
-    refuse_if(
-        [
-            *_not_the_office(grants, frame_of(person.plant), entry, when.on),
-            *refusals.refuse_correction(fact, facts=facts, now=when.now, reason=reason),
-        ]
-    )
+    area = task_area(frame_of(person.plant), entry.task)
+    refuse_if(refusals.refuse_correction(fact, facts=facts, grants=grants, area=area, now=when.now, reason=reason))
     return append_fact(
         fact=fact,
         person=person,
@@ -302,12 +295,3 @@ def correct(*, entry: Fact, person: Person, by: Signer, when: When, cause: str, 
         now=when.now,
         particulars=Particulars(texts={"note": reason}, fields={"reason": cause}),
     )
-
-
-def _not_the_office(
-    grants: Iterable[AuthorityGrant], frame: Frame, entry: Fact, on: date
-) -> Iterator[refusals.Refusal]:
-    """Only the coordinator says that an entry was made in error (R7)."""
-    area = frame.tasks[entry.task].area if entry.task in frame.tasks else ""
-    if not refusals.has_authority(grants, {AuthorityKind.COORDINATE}, area, on):
-        yield refusals.refusal("R7", "no_authority", area=area)

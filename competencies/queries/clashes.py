@@ -13,7 +13,7 @@ from competencies.queries.facts import grants_of, rules_of
 from competencies.queries.frame import frame_of
 from competencies.standing.facts import Scope
 from competencies.standing.framework import Frame
-from competencies.standing.refusals import AuthorityGrant
+from competencies.standing.refusals import AuthorityGrant, has_authority
 from competencies.standing.rule import PersonRule
 from competencies.vocabulary import AuthorityKind, ScopeKind, Standing
 
@@ -147,11 +147,10 @@ def _line_full(plan: Plan) -> Iterator[Clash]:
 
 
 def _trainer_lacks(
-    plan: Plan, rule: PersonRule, grants: Iterable[AuthorityGrant], begins: datetime
+    plan: Plan, rule: PersonRule, grants: Sequence[AuthorityGrant], begins: datetime
 ) -> Iterator[Clash]:
-    held = [grant for grant in grants if grant.kind in TEACHES and _in_time(grant, plan.on)]
     for task in plan.tasks:
-        if not any(grant.area in {None, task.area.code} for grant in held):
+        if not has_authority(grants, TEACHES, task.area.code, plan.on):
             yield Clash(
                 code="no_authority",
                 message=_("%(name)s is not authorised to train in %(area)s on that day.")
@@ -175,10 +174,6 @@ def _trainer_lacks(
                 blocks=True,
                 task=task,
             )
-
-
-def _in_time(grant: AuthorityGrant, on: date) -> bool:
-    return grant.from_on <= on and (grant.until_on is None or on <= grant.until_on)
 
 
 def _may_supervise(rule: PersonRule, task: Task, scope: Scope, begins: datetime) -> bool:

@@ -101,6 +101,11 @@ class Dependents:
         return frozenset({task.code}.union(*(terms.refreshes for terms in task.terms)))
 
 
+def task_area(frame: framework.Frame, code: str) -> str:
+    """Return the code of a task's area; "" for no task, which only an authority for the whole plant serves."""
+    return frame.tasks[code].area if code in frame.tasks else ""
+
+
 def with_dependents(frame: framework.Frame, code: str) -> frozenset[str]:
     """Return the task and every task that leans on it, directly or through others, under any of its terms."""
     return Dependents(frame).of(code)

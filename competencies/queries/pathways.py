@@ -5,10 +5,8 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from competencies.models import Enrolment, OutcomeItem, Person, Qualification, UnitStandard
-from competencies.queries.facts import facts_of_people, rules_of
+from competencies.queries.facts import rules_of
 from competencies.standing import credits as rule
-from competencies.standing.facts import UnitDecision
-from competencies.standing.live import known_at, live
 from competencies.standing.rule import PersonRule
 
 
@@ -93,23 +91,11 @@ def pathways_of(
     if not people:
         return []
     rules = rules_of(people, known=known)
-    decided = decisions_of(people, known=known)
     units = unit_rules(people[0].plant_id)
     return [
-        _progress(person, qualification, (rules[person.pk], decided[person.pk]), units, on)
+        _progress(person, qualification, rules[person.pk], units, on)
         for person, qualification in _enrolled(people, only)
     ]
-
-
-def decisions_of(people: Collection[Person], *, known: datetime | None = None) -> Mapping[int, list[UnitDecision]]:
-    """Return each person's unit decisions that stand, as recorded by `known`. One query."""
-    facts = facts_of_people({person.pk for person in people})
-    if known is not None:
-        facts = {number: known_at(found, known) for number, found in facts.items()}
-    return {
-        person.pk: [fact for fact in live(facts.get(person.pk, [])) if isinstance(fact, UnitDecision)]
-        for person in people
-    }
 
 
 def _enrolled(people: Collection[Person], only: Qualification | None) -> list[tuple[Person, Qualification]]:
@@ -123,11 +109,11 @@ def _enrolled(people: Collection[Person], only: Qualification | None) -> list[tu
 def _progress(
     person: Person,
     qualification: Qualification,
-    of_person: tuple[PersonRule, list[UnitDecision]],
+    of_person: PersonRule,
     units: list[tuple[UnitStandard, rule.Unit]],
     on: date,
 ) -> PathwayProgress:
-    person_rule, decisions = of_person
+    decisions = of_person.unit_decisions
     result = rule.pathway_result(decisions, qualification_rule(qualification), [unit for _, unit in units], on)
     decided = {(item.unit, item.version): item.on for item in decisions if item.on <= on}
     found = []
@@ -140,7 +126,7 @@ def _progress(
             UnitProgress(
                 unit=unit,
                 title=row.title,
-                outcomes_met=rule.outcomes_met(unit, person_rule, on),
+                outcomes_met=rule.outcomes_met(unit, of_person, on),
                 decided_on=decided_on,
                 counted=result.counted.get(unit.code, 0) if decided_on else 0,
                 surplus=result.surplus.get(unit.code, 0) if decided_on else 0,

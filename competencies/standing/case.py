@@ -91,6 +91,7 @@ class PersonFacts:
     employment: Employment | None
     absences: tuple[Absence, ...]
     checks: dict[str, list[Check]]
+    decisions: tuple[UnitDecision, ...]
 
 
 def sorted_facts(person: int, facts: Iterable[Fact], frame: Frame) -> PersonFacts:
@@ -123,9 +124,12 @@ def _newest(facts: Iterable[Fact]) -> Employment | None:
     return max(found, key=lambda fact: (fact.recorded_at, fact.seq), default=None)
 
 
-def _of_the_person(facts: list[Fact]) -> tuple[tuple[Absence, ...], dict[str, list[Check]]]:
+def _of_the_person(
+    facts: list[Fact],
+) -> tuple[tuple[Absence, ...], dict[str, list[Check]], tuple[UnitDecision, ...]]:
     checks: dict[str, list[Check]] = defaultdict(list)
     for fact in facts:
         if isinstance(fact, Check):
             checks[fact.calculation].append(fact)
-    return tuple(fact for fact in facts if isinstance(fact, Absence)), checks
+    absences = tuple(fact for fact in facts if isinstance(fact, Absence))
+    return absences, checks, tuple(fact for fact in facts if isinstance(fact, UnitDecision))

@@ -205,11 +205,22 @@ def refuse_lifting(
 
 
 def refuse_correction(
-    correction: Correction, *, facts: Iterable[Fact], now: datetime, reason: str
+    correction: Correction,
+    *,
+    facts: Iterable[Fact],
+    grants: Iterable[AuthorityGrant],
+    area: str,
+    now: datetime,
+    reason: str,
 ) -> tuple[Refusal, ...]:
-    """Return why this correction may not be recorded (R7). `facts` are the person's known facts, corrections too."""
+    """Return why this correction may not be recorded (R7): only a coordinator for the entry's `area` corrects.
+
+    `facts` are the person's known facts, corrections too; `grants` are those of who corrects.
+    """
     known = list(facts)
     out = [*in_the_future(correction, now), *without_reason(reason, "R7")]
+    if not has_authority(grants, {AuthorityKind.COORDINATE}, area, correction.on):
+        out.append(refusal("R7", "no_authority", area=area))
     entry = next((fact for fact in known if fact.seq == correction.of), None)
     if entry is None:
         return (*out, refusal("R7", "unknown_entry"))

@@ -9,7 +9,7 @@ from competencies.standing.age import age_effects, employment_effects, is_young,
 from competencies.standing.calendar import INSTANT, clock_of, days_after
 from competencies.standing.case import Case, Key, sorted_facts
 from competencies.standing.effects import Effect, clipped, periods
-from competencies.standing.facts import Acknowledgement, Employment, Fact, Run, Scope
+from competencies.standing.facts import Acknowledgement, Employment, Fact, Run, Scope, UnitDecision
 from competencies.standing.framework import Frame, TaskFrame
 from competencies.standing.learning import learning_effects, marks, signature_remarks, started_at
 from competencies.standing.losses import loss_effects
@@ -73,6 +73,11 @@ class PersonRule:
     def employment(self) -> Employment | None:
         """Return what is known of the person's employment and young-worker bar."""
         return self._facts.employment
+
+    @property
+    def unit_decisions(self) -> tuple[UnitDecision, ...]:
+        """Return the decisions on units that stand, in order."""
+        return self._facts.decisions
 
     @property
     def checks(self) -> Checks:

@@ -66,6 +66,7 @@ def grant(kind, area=None, start="2020-01-01", end=None):
 
 
 ASSESSES = (grant("assess"),)
+OFFICE = {"grants": (grant("coordinate"),), "area": "T", "now": NOW}
 
 
 def entry(kind, person, when, **fields):
@@ -450,7 +451,18 @@ def test_r7_corrections(by, why, expected):
     place = book.assess(ANA, "T-01", "2025-03-10", by=DARA)
     correction = entry(Correction, ANA, "2025-03-11", by=by, of=place)
 
-    assert codes(refuse_correction(correction, facts=book.facts, now=NOW, reason=why)) == expected
+    assert codes(refuse_correction(correction, facts=book.facts, **OFFICE, reason=why)) == expected
+
+
+def test_r7_only_a_coordinator_for_the_area_corrects():
+    book = taught()
+    place = book.assess(ANA, "T-01", "2025-03-10", by=DARA)
+    correction = entry(Correction, ANA, "2025-03-11", by=HANA, of=place)
+    asked = {"facts": book.facts, "now": NOW, "reason": "wrong person"}
+    others = (grant("assess"), grant("coordinate", end="2025-03-10"), grant("coordinate", "PK"))
+
+    for grants in ([], *([each] for each in others)):
+        assert codes(refuse_correction(correction, **asked, grants=grants, area="T")) == {"no_authority"}
 
 
 def test_r7_an_entry_is_corrected_once_and_again_after_the_correction_was_corrected():
@@ -459,7 +471,7 @@ def test_r7_an_entry_is_corrected_once_and_again_after_the_correction_was_correc
 
     def refused_for(of):
         correction = entry(Correction, ANA, "2025-03-20", by=HANA, of=of)
-        return codes(refuse_correction(correction, facts=book.facts, now=NOW, reason="wrong date"))
+        return codes(refuse_correction(correction, facts=book.facts, **OFFICE, reason="wrong date"))
 
     assert refused_for(999) == {"unknown_entry"}
     first = book.of(Correction, place, "2025-03-11", by=HANA)
