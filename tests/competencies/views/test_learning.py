@@ -80,14 +80,14 @@ def test_my_page_asks_as_many_questions_for_many_tasks_as_for_one(client, floor,
     make.run(floor.trainee, floor.task, floor.trainer)
     client.force_login(floor.trainee.user)
     client.get("/my/")
-    with django_assert_num_queries(16):
+    with django_assert_num_queries(15):
         client.get("/my/")
     for number in range(2, 6):
         task = make.make_task(floor.area, f"PK-0{number}")
         make.hold(floor.trainer, task, assessed=50)
         make.run(floor.trainee, task, floor.trainer)
     client.get("/my/")
-    with django_assert_num_queries(16):
+    with django_assert_num_queries(15):
         client.get("/my/")
 
 
