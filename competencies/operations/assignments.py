@@ -58,7 +58,13 @@ def drop_assignment(*, assignment: Assignment) -> None:
     Assignment.objects.filter(pk=assignment.pk, state=Assignment.State.PLANNED).update(state=Assignment.State.DROPPED)
 
 
+class AssignmentClosedError(Exception):
+    """The assignment is done or was called off: it asks for no run any more."""
+
+
 @transaction.atomic
 def close_assignment(*, assignment: Assignment, entry_seq: int) -> None:
-    """Mark an assignment as done by a ledger entry."""
-    Assignment.objects.filter(pk=assignment.pk).update(state=Assignment.State.DONE, done_seq=entry_seq)
+    """Mark an assignment as done by a ledger entry. Raises AssignmentClosedError when it is not open any more."""
+    planned = Assignment.objects.filter(pk=assignment.pk, state=Assignment.State.PLANNED)
+    if not planned.update(state=Assignment.State.DONE, done_seq=entry_seq):
+        raise AssignmentClosedError

@@ -6,7 +6,8 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from competencies.ledger.writer import Appended, appended_under, writing
-from competencies.models import Person
+from competencies.models import Assignment, Person
+from competencies.operations.assignments import close_assignment
 from competencies.operations.pins import Signer
 from competencies.operations.recording import UNWRITTEN, OnTask, Particulars, Signature, append_fact, refuse_if
 from competencies.queries.facts import grants_of, rules_of
@@ -47,7 +48,10 @@ class Observed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunDetails:
-    """When and how a run went. `on` is the date the shift starts; `happened_at` a moment in the shift."""
+    """When and how a run went. `on` is the date the shift starts; `happened_at` a moment in the shift.
+
+    `assignment` is the one that asked for it: it is done with this run, and asks for no other.
+    """
 
     on: date
     shift: str
@@ -57,6 +61,7 @@ class RunDetails:
     simulated: bool = False
     stopped: bool = False
     confirmed: bool = True
+    assignment: Assignment | None = None
 
 
 @writing()
@@ -69,7 +74,10 @@ def record_run(
     now: datetime,
     token: str = "",
 ) -> Appended:
-    """Record a supervised run, confirmed by the person who watched it. Raises RefusedError with every reason (R1)."""
+    """Record a supervised run, confirmed by the person who watched it, and close the assignment that asked for it.
+
+    Raises RefusedError with every reason (R1), AssignmentClosedError when another run came first.
+    """
     if token and (earlier := appended_under(token)):
         return earlier
     trainee = on_task.person
@@ -91,13 +99,17 @@ def record_run(
     )
     rules = rules_of([trainee, supervisor.person])
     refuse_if(refuse_run(run, trainee=rules[trainee.pk], supervisor=rules[supervisor.person.pk], now=now))
-    return append_fact(
+    appended = append_fact(
         fact=run,
         person=trainee,
         signature=Signature(signer=supervisor, meaning=Meaning.SUPERVISED, token=token),
         now=now,
         particulars=_particulars(observed),
     )
+    if details.assignment is not None:
+        # Inside the ledger's lock, so that of two tablets one records the run and the other hears of it.
+        close_assignment(assignment=details.assignment, entry_seq=appended.seq)
+    return appended
 
 
 def _particulars(observed: Observed) -> Particulars:

@@ -13,10 +13,10 @@ from django.views.decorators.http import require_http_methods
 
 from competencies.forms.fields import new_token
 from competencies.forms.runs import PlaceForm, RunForm
-from competencies.ledger.writer import Appended, appended_under
+from competencies.ledger.writer import Appended
 from competencies.middleware import ActorRequest
 from competencies.models import Assignment, Plant, Shift
-from competencies.operations.assignments import close_assignment
+from competencies.operations.assignments import AssignmentClosedError
 from competencies.operations.pins import PinError, prove_pin
 from competencies.operations.recording import OnTask, RefusedError
 from competencies.operations.runs import RunDetails, record_run
@@ -107,15 +107,12 @@ def _recorded(form: RunForm, assignment: Assignment | None) -> Appended | None:
     if happened_at is None:
         form.add_error(None, _("That shift has not begun yet."))
         return None
-    if assignment is not None and _is_closed(assignment, given["token"]):
-        form.add_error(None, _("This assignment is closed: the run is recorded, or it was called off."))
-        return None
     try:
         supervisor = prove_pin(person=given["watcher"], pin=given["pin"], now=now)
-        appended = record_run(
+        return record_run(
             on_task=OnTask(person=place.trainee, task=place.task, scope=sheet.scope),
             supervisor=supervisor,
-            details=_details(form, happened_at),
+            details=_details(form, happened_at, assignment),
             observed=form.observed(),
             now=now,
             token=given["token"],
@@ -124,19 +121,12 @@ def _recorded(form: RunForm, assignment: Assignment | None) -> Appended | None:
         form.add_error("pin", str(error))
     except RefusedError as error:
         add_refusals(form, error)
-    else:
-        if assignment is not None:
-            close_assignment(assignment=assignment, entry_seq=appended.seq)
-        return appended
+    except AssignmentClosedError:
+        form.add_error(None, _("This assignment is closed: the run is recorded, or it was called off."))
     return None
 
 
-def _is_closed(assignment: Assignment, token: str) -> bool:
-    """Whether the assignment asks for no run any more; a form that is sent twice is no second run."""
-    return assignment.state != Assignment.State.PLANNED and appended_under(token) is None
-
-
-def _details(form: RunForm, happened_at: datetime) -> RunDetails:
+def _details(form: RunForm, happened_at: datetime, assignment: Assignment | None) -> RunDetails:
     place, given = form.sheet.place, form.cleaned_data
     return RunDetails(
         on=place.on,
@@ -146,6 +136,7 @@ def _details(form: RunForm, happened_at: datetime) -> RunDetails:
         range_values={} if given["stopped"] else form.range_values(),
         simulated=bool(given.get("simulated")),
         stopped=given["stopped"],
+        assignment=assignment,
     )
 
 
