@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
 from typing import Any
 
 from django.db import connection
@@ -10,9 +9,9 @@ from django.db.models import QuerySet
 
 from competencies.ledger.guards import guard_faults, setting_faults, settings_in_force
 from competencies.models import LedgerAnchor, LedgerEntry, LedgerIndex, Person, Plant
+from competencies.queries.frame import frame_of
 from competencies.queries.signatures import signatures
-
-LATE = timedelta(days=7)
+from competencies.standing.live import recorded_late_on
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,8 +67,9 @@ def journal_rows(plant: Plant, asked: Mapping[str, Any]) -> QuerySet[LedgerIndex
 
 
 def journal_lines(rows: Sequence[LedgerIndex], plant: Plant) -> list[JournalLine]:
-    """Return the entries with names, and whether they were late or corrected. Four queries."""
+    """Return the entries with names, and whether they were late or corrected. A fixed number of queries."""
     seqs = [row.pk for row in rows]
+    frame = frame_of(plant)
     signed = signatures(seqs)
     struck = dict(LedgerIndex.objects.filter(kind="correction", of__in=seqs).values_list("of", "entry_id"))
     names = dict(Person.objects.filter(plant=plant, pk__in={row.person for row in rows}).values_list("pk", "name"))
@@ -78,7 +78,7 @@ def journal_lines(rows: Sequence[LedgerIndex], plant: Plant) -> list[JournalLine
             row=row,
             person=names.get(row.person or 0, ""),
             actor=signed[row.pk].name if row.pk in signed else "",
-            is_late=row.recorded_at - row.happened_at > LATE,
+            is_late=recorded_late_on(frame, happened_on=row.happened_on, recorded_at=row.recorded_at) is not None,
             corrected_by=struck.get(row.pk),
         )
         for row in rows

@@ -22,7 +22,7 @@ from competencies.standing.facts import (
     UnitDecision,
 )
 from competencies.standing.framework import Frame, Policy, TaskFrame, Terms
-from competencies.standing.live import live
+from competencies.standing.live import live, recorded_late_on
 from competencies.standing.spans import Gain
 
 Key = tuple[str, Scope]
@@ -77,10 +77,8 @@ class Case:
         return Gain(self.clock.midnight(day), moment, tuple(fact.seq for fact in facts))
 
     def _effective_at(self, fact: Fact) -> tuple[date, datetime]:
-        recorded_on = self.clock.day(fact.recorded_at)
-        if (recorded_on - fact.on).days > self.policy_on(fact.on).late_entry_days:
-            return recorded_on, fact.recorded_at
-        return fact.on, fact.happened_at
+        late_on = recorded_late_on(self.frame, happened_on=fact.on, recorded_at=fact.recorded_at)
+        return (late_on, fact.recorded_at) if late_on else (fact.on, fact.happened_at)
 
 
 @dataclass(slots=True)

@@ -2,8 +2,9 @@
 
 from collections.abc import Iterable
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 
+from competencies.standing.calendar import clock_of
 from competencies.standing.facts import Correction, Fact, Run
 from competencies.standing.framework import Frame, Revision, TaskFrame
 from competencies.vocabulary import ChangeClass
@@ -51,6 +52,13 @@ def corrected(facts: Iterable[Fact]) -> set[int]:
         if correction.seq not in found:
             found.add(correction.of)
     return found
+
+
+def recorded_late_on(frame: Frame, *, happened_on: date, recorded_at: datetime) -> date | None:
+    """Return the plant's day on which an entry was written down, where that was too late to act as signed (R2.6)."""
+    recorded_on = clock_of(frame.timezone).day(recorded_at)
+    is_late = (recorded_on - happened_on).days > frame.policy_on(happened_on).late_entry_days
+    return recorded_on if is_late else None
 
 
 def live(facts: Iterable[Fact]) -> list[Fact]:

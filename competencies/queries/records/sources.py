@@ -16,11 +16,10 @@ from competencies.queries.facts import facts_of_people
 from competencies.queries.frame import frame_of
 from competencies.queries.pathways import unit_rules
 from competencies.queries.records.parts import Signed
-from competencies.standing.calendar import clock_of
 from competencies.standing.credits import Unit
 from competencies.standing.facts import Fact
 from competencies.standing.framework import Frame
-from competencies.standing.live import known_at, known_frame
+from competencies.standing.live import known_at, known_frame, recorded_late_on
 from competencies.standing.readiness import PurposeKind
 from competencies.standing.rule import PersonRule
 from competencies.vocabulary import AuthorityKind, EntryKind
@@ -131,10 +130,7 @@ class Sources:
         )
 
     def _late_on(self, entry: Entry) -> date | None:
-        recorded_on = clock_of(self.plant.timezone).day(entry["at"])
-        days = self.frame.policy_on(entry["happened_on"]).late_entry_days
-        is_late = bool(entry.get("late")) or (recorded_on - entry["happened_on"]).days > days
-        return recorded_on if is_late else None
+        return recorded_late_on(self.frame, happened_on=entry["happened_on"], recorded_at=entry["at"])
 
 
 def _role(entry: Entry) -> AuthorityKind | None:
