@@ -3,7 +3,7 @@
 from typing import Any, NamedTuple
 
 from django.http import HttpRequest
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from competencies.permissions import (
@@ -48,16 +48,8 @@ def site(request: HttpRequest) -> dict[str, Any]:
     ]
     navigation = []
     for label, name, allowed in places:
-        url = _address(name) if allowed else ""
-        if url:
+        if allowed:
+            url = reverse(name)
             is_current = request.path == url or (url != "/" and request.path.startswith(url))
             navigation.append(NavigationItem(label, url, is_current))
     return {"actor": actor, "plant": actor.plant, "navigation": navigation}
-
-
-def _address(name: str) -> str:
-    """Return the address of a place, or "" where this site does without it."""
-    try:
-        return reverse(name)
-    except NoReverseMatch:
-        return ""

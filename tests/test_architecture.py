@@ -6,6 +6,7 @@ import re
 import pytest
 from django.conf import settings
 from django.core.management import get_commands
+from django.urls import get_resolver
 
 ROOT = settings.BASE_DIR
 APPS = ["assessments", "competencies"]
@@ -140,6 +141,22 @@ def test_every_exception_to_one_transaction_is_still_there():
     names = {function.name for path in sources("operations/*.py") for function in writing_functions(path.read_text())}
 
     assert set(NOT_A_TRANSACTION) <= names
+
+
+URL_TAG = re.compile(r"""{%\s*url\s+["']([\w:-]+)["']""")
+
+
+@pytest.mark.parametrize("path", templates(), ids=label)
+def test_every_address_that_a_template_names_is_there(path):
+    """`{% url ... as %}` is silent about a name that does not exist: the link is just gone."""
+    named = set(URL_TAG.findall(path.read_text()))
+
+    assert named <= address_names()
+
+
+def address_names():
+    resolver = get_resolver()
+    return {f"{space}:{name}" for space, (_, inner) in resolver.namespace_dict.items() for name in inner.reverse_dict}
 
 
 def test_only_operations_append_to_the_ledger():

@@ -117,3 +117,11 @@ def test_a_minor_revision_is_acknowledged_with_the_pin(client, floor):
     assert refused.status_code == 200
     assert client.post("/my/PK-01/", {"pin": make.PIN}).url == "/my/"
     assert "A new revision waits to be read" not in client.get("/my/").content.decode()
+
+
+def test_my_page_leads_to_my_own_record(client, floor):
+    client.force_login(floor.trainee.user)
+
+    page = client.get("/my/").text
+
+    assert f'href="{reverse("competencies:record-print", args=[floor.trainee.pk])}"' in page
