@@ -62,6 +62,8 @@ class AnswerForm(forms.Form):
         if kind is AnswerKind.QUANTITY:
             units = [("", _("as typed")), *((unit, unit) for unit in units_offered(problem))]
             self.fields["unit"] = forms.ChoiceField(label=_("Unit"), required=False, choices=units)
+            if is_check:
+                self.fields["unit"].help_text = _("Asked for in a check, here or after the number.")
 
     def _keys(self, kind: AnswerKind) -> dict[str, str]:
         # A phone's number keys have no minus and no letters: where those are needed, all keys are shown.
