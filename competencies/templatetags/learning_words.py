@@ -1,7 +1,5 @@
 """Words around a person's standing: where, how long, what to do first."""
 
-from collections.abc import Sequence
-
 from django import template
 from django.utils.formats import date_format
 from django.utils.text import capfirst
@@ -9,10 +7,13 @@ from django.utils.translation import gettext as _
 
 from competencies.standing.credits import Distance
 from competencies.standing.facts import Scope
-from competencies.standing.timeline import Period, Step
+from competencies.standing.timeline import Period
+from competencies.vocabulary import Standing
 from competencies.wording import step_doer, step_sentence
 
 register = template.Library()
+
+BEFORE_SIGN_OFF = {Standing.NOT_STARTED, Standing.LEARNING, Standing.READY, Standing.AWAITING_SIGNATURE}
 
 
 @register.filter
@@ -26,14 +27,21 @@ def until_words(period: Period) -> str:
     """Return how long a sign-off holds, in words; nothing where it has no last day."""
     if period.last_valid_on is None:
         return ""
-    return _("until %(day)s") % {"day": date_format(period.last_valid_on, "j M Y")}
+    template_text = _("until %(day)s") if period.standing.is_in_force else _("last valid day %(day)s")
+    return template_text % {"day": date_format(period.last_valid_on, "j M Y")}
 
 
 @register.filter
-def steps_in_words(steps: Sequence[Step]) -> list[str]:
-    """Return each step of the way back with who may do it."""
+def way_back_in_words(period: Period) -> list[str]:
+    """Return each step of the way back with who may do it; none for whom there is nothing to come back to.
+
+    Before the first sign-off the steps are the whole of what the task asks: what is still missing says more.
+    """
+    if period.standing in BEFORE_SIGN_OFF:
+        return []
     return [
-        f"{capfirst(step_sentence(step))}" + (f" ({step_doer(step)})" if step_doer(step) else "") for step in steps
+        f"{capfirst(step_sentence(step))}" + (f" ({step_doer(step)})" if step_doer(step) else "")
+        for step in period.way_back
     ]
 
 

@@ -28,6 +28,7 @@ from competencies.permissions import Actor, may_assess, may_correct, may_decide_
 from competencies.queries.pathways import pathways_of
 from competencies.queries.people import Entry, entries_about
 from competencies.standing.facts import Lifting, Run, Suspension
+from competencies.standing.timeline import Period
 from competencies.views.faults import add_refusals
 from competencies.views.loading import own_plant, person_at_keyboard, place_in, task_in
 from competencies.views.people import person_shown
@@ -61,13 +62,22 @@ class Doing:
 
 @dataclass(frozen=True, slots=True)
 class Act:
-    """One act: its title, what it does in a sentence, its form, who may, and the doing."""
+    """One act: its title, what it does in a sentence, its form, who may, the doing, and when it is worth offering."""
 
     title: Any
     says: Any
     form: type[forms.ActForm]
     may: Callable[[Actor], bool]
     do: Callable[[Doing], object]
+    fits: Callable[[Period], bool] = lambda _period: True
+
+
+def _is_held(period: Period) -> bool:
+    return period.revision is not None
+
+
+def _is_suspended(period: Period) -> bool:
+    return any(reason.code == "suspended" for reason in period.reasons)
 
 
 def _suspend(doing: Doing) -> object:
@@ -175,6 +185,7 @@ TASK_ACTS: Mapping[str, Act] = {
         forms.ReasonForm,
         may_stop,
         _suspend,
+        _is_held,
     ),
     "lift": Act(
         _l("Lift the suspension"),
@@ -182,6 +193,7 @@ TASK_ACTS: Mapping[str, Act] = {
         forms.ReasonForm,
         may_stop,
         _lift,
+        _is_suspended,
     ),
     "withdraw": Act(
         _l("Withdraw the sign-off for cause"),
@@ -189,6 +201,7 @@ TASK_ACTS: Mapping[str, Act] = {
         forms.WithdrawForm,
         may_stop,
         _withdraw,
+        _is_held,
     ),
     "correct": Act(
         _l("Correct an entry"),

@@ -21,13 +21,15 @@ def person_task(request: ActorRequest, person_id: int, task_code: str) -> HttpRe
     person = person_shown(request, person_id)
     plant = own_plant(request.actor)
     task = task_in(plant, task_code)
-    places = rule_of(person).scopes_of(task.code)
+    asked = clocks_asked(request)
+    rule = rule_of(person, known=asked.known)
+    places = rule.scopes_of(task.code)
     scope = place_in(plant, task, request.GET["scope"]) if "scope" in request.GET else (*places, None)[0]
     if scope is None:
         scope = place_in(plant, task, "")
-    asked = clocks_asked(request)
     clocks = Clocks(asked.on, asked.moment, asked.known, "on" in request.GET)
     page = shown(person, task, scope, clocks)
-    acts = [(verb, act.title) for verb, act in TASK_ACTS.items() if act.may(request.actor)]
+    acts = [(verb, act.title) for verb, act in TASK_ACTS.items() if act.may(request.actor) and act.fits(page.period)]
     context = {"person": person, "task": task, "scope": scope, "places": places, "asked": asked, "shown": page}
+    context["progress"] = rule.progress(task.code, scope, asked.moment)
     return render(request, "competencies/person_task.html", {**context, "acts": acts})
