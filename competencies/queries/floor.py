@@ -333,6 +333,12 @@ def trainers_of(plant: Plant, *, on: date) -> QuerySet[Person]:
     return people_to_ask(plant, on=on).filter(pk__in=entrusted.values("person"))
 
 
+def line_of_day(person: Person, *, on: date) -> str | None:
+    """Return the code of the line that a person is rostered at on a day; None where it is none or several."""
+    codes = set(RosterDay.objects.filter(person=person, on=on).values_list("line__code", flat=True))
+    return codes.pop() if len(codes) == 1 else None
+
+
 def shift_shared(plant: Plant, *, numbers: Iterable[str], on: date) -> str | None:
     """Return the name of the one shift that the named people are rostered for on a day; None where they differ."""
     people = [

@@ -24,11 +24,13 @@ from competencies.models import Assignment, Line, Person, Plant, Shift
 from competencies.operations.assignments import ClashError, assign, drop_assignment
 from competencies.permissions import may_assess, may_assign, may_see_floor
 from competencies.queries.clashes import Plan, clashes_of
-from competencies.queries.floor import floor_plan, near_at_hand, people_to_ask, shift_shared, trainers_of
+from competencies.queries.floor import floor_plan, line_of_day, near_at_hand, people_to_ask, shift_shared, trainers_of
 from competencies.queries.runs import shift_at
 from competencies.views.loading import own_plant, person_at_keyboard
 
 WEEK_DAYS = 7
+# Stands in an address for every line; without any line the page shows the one that its reader is rostered at.
+ALL_LINES = "all"
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,8 +52,7 @@ class Shown:
     def address(self, *, on: date | None = None, view: str = "") -> str:
         """Return the address of the same page for another day or another view."""
         asked = {"on": (on or self.on).isoformat(), "view": view or ("week" if self.is_week else "day")}
-        if self.line is not None:
-            asked["line"] = self.line.code
+        asked["line"] = self.line.code if self.line else ALL_LINES
         return f"{reverse('competencies:floor')}?{urlencode(asked)}"
 
 
@@ -72,8 +73,9 @@ def floor(request: ActorRequest) -> HttpResponse:
     if not may_see_floor(request.actor):
         raise PermissionDenied
     lines = list(Line.objects.filter(plant=plant).order_by("code"))
-    line = next((each for each in lines if each.code == request.GET.get("line")), None)
     on = day_asked(request.GET.get("on"), today=request.actor.on)
+    wanted = request.GET.get("line") or line_of_day(person_at_keyboard(request.actor), on=on)
+    line = next((each for each in lines if each.code == wanted), None)
     shown = Shown(on, request.GET.get("view") == "week", line)
     plan = floor_plan(plant, days=shown.days, now=timezone.now(), line=line)
     step = WEEK_DAYS if shown.is_week else 1
@@ -82,6 +84,7 @@ def floor(request: ActorRequest) -> HttpResponse:
         "shown": shown,
         "lines": lines,
         "today": request.actor.on,
+        "every_line": ALL_LINES,
         "views": [
             (_("Day"), shown.address(view="day"), not shown.is_week),
             (_("Week"), shown.address(view="week"), shown.is_week),

@@ -203,7 +203,7 @@ def test_the_floor_costs_the_same_queries_at_any_size(client, floor, size, view,
     client.force_login(floor.trainer.user)
     client.get(FLOOR)
 
-    with django_assert_num_queries(15):
+    with django_assert_num_queries(16):
         response = client.get(FLOOR, {"view": view})
 
     shown = len(asked_on(response))
@@ -239,3 +239,13 @@ def test_an_assignment_of_another_plant_is_not_there(client, floor):
 
     for name in ("assignment-drop", "run-log"):
         assert client.get(reverse(f"competencies:{name}", args=[assignment.pk])).status_code == 404
+
+
+def test_the_page_opens_at_the_line_of_its_reader(client):
+    floor = make.make_floor()
+    make.roster(floor.trainer, line=floor.line)
+    client.force_login(floor.trainer.user)
+
+    assert client.get(FLOOR).context["shown"].line == floor.line
+    assert client.get(FLOOR, {"line": "all"}).context["shown"].line is None
+    assert client.get(FLOOR, {"on": make.days_ago(-3)}).context["shown"].line is None
