@@ -1,0 +1,181 @@
+"""Mutation tests of the standing rule: change it a little at a time, and see that a test fails every time.
+
+`.ci/mutate` runs this, `.ci/mutate calendar spans` on two modules only. The rule and its tests are pure, so they are
+copied to var/mutation, where neither Django nor the project's own settings of pytest are in the way, and mutmut does
+its work there. What survives must be in `.ci/equivalent-mutants.toml`, with the reason why nobody could tell.
+"""
+
+import argparse
+import json
+import shutil
+import subprocess
+import sys
+import tomllib
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from difflib import ndiff
+from pathlib import Path
+from textwrap import dedent
+
+ROOT = Path(__file__).resolve().parent.parent
+GROUND = ROOT / "var" / "mutation"
+EQUIVALENT = ROOT / ".ci" / "equivalent-mutants.toml"
+RULE, TESTS = Path("competencies/standing"), Path("tests/competencies/standing")
+COPIED = ("competencies/__init__.py", "competencies/vocabulary.py", RULE, TESTS)
+KILLED, TIMED_OUT = {1, 3}, {36, -24, 24, 152, 255}
+SETTINGS = """\
+[tool.mutmut]
+source_paths = ["competencies"]
+only_mutate = %s
+pytest_add_cli_args = ["-p", "no:django", "-p", "no:cacheprovider"]
+pytest_add_cli_args_test_selection = ["tests"]
+use_git_change_detection = false
+timeout_multiplier = 8.0
+timeout_constant = 2.0
+
+[tool.pytest.ini_options]
+addopts = "--import-mode=importlib"
+"""
+# A mutant must meet the same examples every time, and the quick tests before the searching ones.
+CONFTEST = """\
+from hypothesis import settings
+
+settings.register_profile("mutation", deadline=None, derandomize=True, database=None, max_examples=50)
+settings.load_profile("mutation")
+
+
+def pytest_collection_modifyitems(items):
+    items.sort(key=lambda item: "test_properties" in item.nodeid)
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What a mutant changes: the function, as `module.Class.method`, and its lines before and after."""
+
+    function: str
+    was: str
+    now: str
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """A mutant, and mutmut's exit code for it: 1 killed, 0 survived, 33 reached by no test, None not tried."""
+
+    module: str
+    change: Change
+    exit_code: int | None
+
+    @property
+    def is_dead(self) -> bool:
+        """Whether a test failed, or never came to an end."""
+        return self.exit_code in KILLED | TIMED_OUT
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Try the mutants of some modules or of all; return 0 when none survives that is not in the reviewed list."""
+    parser = argparse.ArgumentParser(prog=".ci/mutate", description=__doc__)
+    parser.add_argument("modules", nargs="*", metavar="module", help="as in competencies/standing, without .py")
+    parser.add_argument("--workers", type=int, default=1)
+    chosen = parser.parse_args(arguments)
+    modules = chosen.modules or [path.stem for path in sorted((ROOT / RULE).glob("[!_]*.py"))]
+    unknown = [module for module in modules if not (ROOT / RULE / f"{module}.py").exists()]
+    if unknown:
+        parser.error(f"no such module in {RULE}: {', '.join(unknown)}")
+    lay_ground(modules)
+    run_mutmut(modules, chosen.workers)
+    return report(modules, [verdict for module in modules for verdict in verdicts(module)], reviewed())
+
+
+def lay_ground(modules: Iterable[str]) -> None:
+    """Copy the rule and its tests to a place of their own, set to change these modules only."""
+    shutil.rmtree(GROUND, ignore_errors=True)
+    for name in COPIED:
+        source, target = ROOT / name, GROUND / name
+        target.parent.mkdir(parents=True, exist_ok=True)
+        if source.is_dir():
+            shutil.copytree(source, target, ignore=shutil.ignore_patterns("__pycache__"))
+        else:
+            shutil.copy(source, target)
+    for package in (GROUND / "tests", GROUND / "tests" / "competencies"):
+        (package / "__init__.py").touch()
+    settings = SETTINGS % json.dumps([f"{RULE}/{module}.py" for module in modules])
+    (GROUND / "pyproject.toml").write_text(settings, encoding="utf-8")
+    (GROUND / "tests" / "conftest.py").write_text(CONFTEST, encoding="utf-8")
+
+
+def run_mutmut(modules: Iterable[str], workers: int) -> None:
+    """Let mutmut try the mutants; what it prints is kept beside them. Raises SystemExit when it cannot."""
+    names = [f"competencies.standing.{module}.*" for module in modules]
+    command = [sys.executable, "-m", "mutmut", "run", "--max-children", str(workers), *names]
+    log = GROUND / "mutmut.log"
+    with log.open("w", encoding="utf-8") as output:
+        done = subprocess.run(command, cwd=GROUND, stdout=output, stderr=output, check=False)  # noqa: S603 - as above
+    if done.returncode:
+        tail = log.read_text(encoding="utf-8", errors="replace")[-3000:]
+        raise SystemExit(f"{tail}\nmutmut did not run; it comes with: pip install -r .ci/requirements-mutation.txt")
+
+
+def verdicts(module: str) -> Iterator[Verdict]:
+    """Yield the verdict on every mutant of a module."""
+    mutated = GROUND / "mutants" / RULE / f"{module}.py"
+    meta, spans = mutated.with_suffix(".py.meta"), mutated.with_suffix(".py.spans")
+    if not spans.exists():
+        return
+    lines = mutated.read_text(encoding="utf-8").splitlines()
+    places = json.loads(spans.read_text(encoding="utf-8"))["spans"]
+    for key, exit_code in json.loads(meta.read_text(encoding="utf-8"))["exit_code_by_key"].items():
+        name = key.rpartition(".")[2]
+        original = f"{name.rpartition('__mutmut_')[0]}__mutmut_orig"
+        was, now = (_source(lines, places[each]) for each in (original, name))
+        yield Verdict(module, _change(module, name, was, now), exit_code)
+
+
+def _source(lines: Sequence[str], place: Sequence[int]) -> list[str]:
+    start, end = place
+    return dedent("\n".join(lines[start - 1 : end])).splitlines()
+
+
+def _change(module: str, name: str, was: Sequence[str], now: Sequence[str]) -> Change:
+    """Return what differs between a function and its mutant; a changed first line is told without the name."""
+    mangled = name.rpartition("__mutmut_")[0]
+    function = mangled.removeprefix("x_").removeprefix("xǁ").replace("ǁ", ".")
+    differing = list(
+        ndiff([line.replace(f"{mangled}__mutmut_orig", "") for line in was], [line.replace(name, "") for line in now])
+    )
+    before, after = (" ".join(line[2:].strip() for line in differing if line.startswith(sign)) for sign in "-+")
+    return Change(f"{module}.{function}", before, after)
+
+
+def reviewed() -> dict[Change, str]:
+    """Return the changes that nobody could tell, each with the reason."""
+    told = tomllib.loads(EQUIVALENT.read_text(encoding="utf-8")).get("mutant", [])
+    return {Change(each["function"], each["was"], each["now"]): each["reason"] for each in told}
+
+
+def report(modules: Sequence[str], found: Sequence[Verdict], known: dict[Change, str]) -> int:
+    """Print a line for each module and every survivor; return 1 when one survives that is not in the list."""
+    alive = [each for each in found if not each.is_dead and each.change not in known]
+    say(f"{'module':16}{'mutants':>9}{'killed':>9}{'hung':>6}{'equivalent':>12}{'survived':>10}")
+    for module in modules:
+        here = [each for each in found if each.module == module]
+        hung = sum(1 for each in here if each.exit_code in TIMED_OUT)
+        killed = sum(1 for each in here if each.exit_code in KILLED)
+        left = sum(1 for each in alive if each.module == module)
+        say(f"{module:16}{len(here):>9}{killed:>9}{hung:>6}{len(here) - killed - hung - left:>12}{left:>10}")
+    for each in alive:
+        say(f"\n{each.change.function} (exit code {each.exit_code})\n  - {each.change.was}\n  + {each.change.now}")
+    survivors = {each.change for each in found if not each.is_dead}
+    idle = [each for each in known if each.function.partition(".")[0] in modules and each not in survivors]
+    for change in idle:
+        say(f"\nin the list, and not among the survivors: {change.function}\n  - {change.was}\n  + {change.now}")
+    return 1 if alive or idle else 0
+
+
+def say(line: str) -> None:
+    """Print a line."""
+    sys.stdout.write(f"{line}\n")
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
