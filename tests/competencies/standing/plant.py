@@ -163,6 +163,11 @@ def codes(reasons):
     return {each.code for each in reasons}
 
 
+def told(reasons):
+    """Return all that is said, each with its rule, its code and what the sentence needs: "R1.4 stopped"."""
+    return {" ".join([each.rule, each.code, *map("=".join, each.params)]) for each in reasons}
+
+
 def judged(met=(), not_met=(), not_seen=()):
     return {
         **dict.fromkeys(met, Judgement.MET),

@@ -61,6 +61,27 @@ def test_midnight_is_the_first_moment_of_the_local_day(zone, day, expected):
     assert clock.day(expected - timedelta(microseconds=1)) == d(day) - timedelta(days=1)
 
 
+@pytest.mark.parametrize(
+    ("minutes", "expected"),
+    [
+        (0, datetime(2025, 7, 14, 23, tzinfo=UTC)),
+        (6 * 60 + 30, datetime(2025, 7, 15, 5, 30, tzinfo=UTC)),
+        (24 * 60, datetime(2025, 7, 15, 23, tzinfo=UTC)),
+        (30 * 60 + 15, datetime(2025, 7, 16, 5, 15, tzinfo=UTC)),
+    ],
+    ids=["midnight", "half past six", "twenty-four hours", "on the next day"],
+)
+def test_moment_is_what_the_wall_shows(minutes, expected):
+    assert Clock("Europe/Dublin").moment(d("2025-07-15"), minutes) == expected
+
+
+def test_moments_are_in_utc_wherever_the_server_stands():
+    clock = Clock("Pacific/Auckland")
+
+    assert clock.midnight(d("2025-01-15")).tzinfo is UTC
+    assert clock.moment(d("2025-01-15"), 60).tzinfo is UTC
+
+
 @given(day=DAYS, zone=st.sampled_from(["Europe/Dublin", "America/Santiago", "America/Havana", "Asia/Kolkata", "UTC"]))
 def test_every_midnight_opens_its_own_day(day, zone):
     clock = Clock(zone)
@@ -79,6 +100,12 @@ def test_shift_length_over_a_clock_change(name, day, hours):
     start, end = Clock("Europe/Dublin").shift_bounds(SHIFTS[name], d(day))
 
     assert end - start == timedelta(hours=hours)
+
+
+def test_a_shift_that_ends_when_it_starts_lasts_a_day():
+    start, end = Clock("Europe/Dublin").shift_bounds(Shift(name="guard", starts=360, ends=360), d("2025-06-01"))
+
+    assert end - start == timedelta(hours=24)
 
 
 @pytest.mark.parametrize(
