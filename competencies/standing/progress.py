@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import pairwise
 from math import floor
 
-from competencies.standing.calendar import add_months, days_after
+from competencies.standing.calendar import INSTANT, add_months, days_after
 from competencies.standing.case import Case, order_of
 from competencies.standing.facts import Check, Recognition, Run, Scope
 from competencies.standing.purpose import purpose_at
@@ -192,7 +192,7 @@ def ready_spans(
     days = [day for day in _days_of_change(held, verdicts, checks) if clean[0] <= day]
     starts = [(day, case.clock.midnight(day)) for day in days if case.clock.midnight(day) < held.held_from]
     for (day, start), (_, end) in pairwise([*starts, (date.max, held.held_from)]):
-        end_of_day = case.clock.midnight(days_after(day, 1))
+        end_of_day = case.clock.midnight(days_after(day, 1)) - INSTANT
         purpose = purpose_at(held, end_of_day, is_held_elsewhere=is_held_elsewhere(end_of_day))
         enough = sum(1 for each in clean if each <= day) >= purpose.runs
         if enough and progress_of(held, purpose, verdicts, checks, (), day).ready:

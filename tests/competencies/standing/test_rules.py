@@ -215,6 +215,16 @@ def test_r2_1_ready_comes_and_goes_with_the_age_of_runs_and_prerequisites():
     assert seen == ["learning", "ready", "ready", "learning"]
 
 
+@pytest.mark.parametrize(("runs", "standing"), [(1, "ready"), (2, "learning")])
+def test_r2_1_ready_on_the_day_before_the_sign_off_is_what_progress_says_that_day(runs, standing):
+    book = Book(frame(task("T-01", validity_months=12, runs=runs)))
+    book.run(ANA, "T-01", "2025-03-05")
+    book.sign_off(ANA, "T-01", "2025-03-06")
+
+    assert book.standing(ANA, "T-01", "2025-03-05") == standing
+    assert progress_after(book, "2025-03-05").ready is (standing == "ready")
+
+
 @pytest.mark.parametrize(
     ("signatures", "effective"),
     [
