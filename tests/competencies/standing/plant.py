@@ -168,6 +168,42 @@ def told(reasons):
     return {" ".join([each.rule, each.code, *map("=".join, each.params)]) for each in reasons}
 
 
+def spoken(reasons):
+    """Return the same in the order in which it is said, in one line."""
+    return "; ".join(" ".join([each.rule, each.code, *map("=".join, each.params)]) for each in reasons)
+
+
+def wall(moment):
+    """Return a moment as the plant's day, with its minute where that is not midnight."""
+    local = moment.astimezone(ZONE)
+    return f"{local:%Y-%m-%d}" if local.time() == time(0) else f"{local:%Y-%m-%d %H:%M}"
+
+
+def tale(timeline, first, last):
+    """Return the periods that touch two days and those between, a line each: what is said from when on.
+
+    From, standing (with a star where it counts) | reasons | way back | entries it rests on | moment of the gain.
+    """
+    lines = []
+    for period in timeline.between(at(f"{first} 00:00"), at(f"{last} 23:59")):
+        steps = [
+            step.action
+            + (f" x{step.count}" if step.count > 1 else "")
+            + ("" if step.task == timeline.task else f" {step.task}")
+            + ("" if step.scope == timeline.scope else f" at {step.scope}")
+            for step in period.way_back
+        ]
+        parts = (
+            f"{wall(period.start) if period.start else 'always'} {period.standing}{'*' if period.counts else ''}",
+            spoken(period.reasons),
+            ", ".join(steps),
+            " ".join(map(str, period.rests_on)),
+            wall(period.gained_at) if period.gained_at else "",
+        )
+        lines.append(" | ".join(parts).rstrip(" |"))
+    return lines
+
+
 def judged(met=(), not_met=(), not_seen=()):
     return {
         **dict.fromkeys(met, Judgement.MET),
