@@ -18,6 +18,7 @@ from competencies.standing.facts import (
 )
 from tests.competencies.standing.plant import ANA, FAY, GUS, Book, d, frame, judged, revision, tale, task
 
+NOT_YET_TOLD = "R5.3 not_yet_competent on=2025-06-02"
 NOT_YET = {"outcome": "not_yet_competent", "judged": judged(not_met=(1,))}
 
 
@@ -134,8 +135,7 @@ def test_r5_3_a_critical_task_stops_at_the_minute_and_a_run_of_that_minute_is_no
     book.assess(ANA, "T-01", "2025-06-02 12:00", **NOT_YET)
 
     assert told_of(book, "2025-06-02", "2025-06-03")[1:] == [
-        "2025-06-02 12:00 suspended | R5.3 not_yet_competent on=2025-06-02 | "
-        "run, assessment, second_signature | 1 2 4",
+        f"2025-06-02 12:00 suspended | {NOT_YET_TOLD} | run, assessment, second_signature | 1 2 4",
     ]
 
 
