@@ -40,7 +40,7 @@ addopts = "--import-mode=importlib"
 CONFTEST = """\
 from hypothesis import settings
 
-settings.register_profile("mutation", deadline=None, derandomize=True, database=None, max_examples=50)
+settings.register_profile("mutation", deadline=None, derandomize=True, database=None, max_examples=10)
 settings.load_profile("mutation")
 
 
