@@ -178,6 +178,7 @@ SENTENCES: Mapping[str, Text] = {
     "wrong_scope": _("the task cannot be held at %(scope)s"),
     "criterion_not_judged": _("criterion %(criterion)s has not been judged"),
     "criterion_not_met": _("criterion %(criterion)s is not met, so the outcome cannot be competent"),
+    "criterion_not_seen": _("criterion %(criterion)s was not seen: see it before the outcome can be competent"),
     "not_awaiting": _("that assessment is not waiting for a second signature"),
     "too_late": _("the last day for the second signature was %(last_day)s; the assessment is void"),
     "before_assessment": _("it cannot be signed before it was assessed on %(assessed)s"),

@@ -6,12 +6,12 @@ from datetime import datetime
 from math import ceil
 
 from competencies.standing.calendar import days_after
-from competencies.standing.case import order_of
-from competencies.standing.facts import Acknowledgement, Recognition, Run, Withdrawal
+from competencies.standing.case import Case, order_of
+from competencies.standing.facts import Acknowledgement, Assessment, Recognition, Run, Withdrawal
 from competencies.standing.framework import Revision, Terms
 from competencies.standing.readiness import Purpose, PurposeKind
 from competencies.standing.revisions import gap_criteria, known_revisions, majors_between
-from competencies.standing.signoffs import Attempt, Holding, SignOff, State
+from competencies.standing.signoffs import Holding, SignOff, State
 from competencies.standing.validity import lapse_runs
 from competencies.vocabulary import ChangeClass, Judgement
 
@@ -99,33 +99,45 @@ def _cut(ranges: Mapping[str, int], runs: int) -> dict[str, int]:
 
 def _reassessed(held: Holding, moment: datetime, base: Purpose) -> Purpose:
     """R5.1: after a not yet competent, one more run; within 30 days the unmet and all critical criteria, later all."""
-    last = _last_decided(held, moment)
-    if last is None or last.state is not State.NOT_YET_COMPETENT:
+    tries = _tries_since_the_last_pass(held, moment)
+    if not tries:
         return base
-    case, assessment = held.case, last.assessment
+    case, last = held.case, tries[-1]
     criteria = base.criteria
-    days = case.policy_on(assessment.on).partial_reassessment_days
-    if case.clock.day(moment) <= days_after(assessment.on, days) and assessment.judged:
+    days = case.policy_on(last.on).partial_reassessment_days
+    if case.clock.day(moment) <= days_after(last.on, days):
         issue = case.task.revision(base.revision)
-        unmet = {number for number, judged in assessment.judged.items() if judged is not Judgement.MET}
-        criteria = tuple(sorted(unmet | (issue.critical_criteria if issue else frozenset())))
+        criteria = tuple(sorted(_unmet(case, base, tries) | (issue.critical_criteria if issue else frozenset())))
     return replace(
         base,
         kind=PurposeKind.REASSESSMENT,
         rule="R5.1",
         criteria=criteria,
         fresh_runs=1,
-        fresh_after=assessment.happened_at,
+        fresh_after=last.happened_at,
     )
 
 
-def _last_decided(held: Holding, moment: datetime) -> Attempt | None:
-    decided = [
-        attempt
-        for attempt in held.attempts
-        if attempt.assessment.happened_at < moment and attempt.state in {State.SIGNED, State.NOT_YET_COMPETENT}
-    ]
-    return decided[-1] if decided else None
+def _tries_since_the_last_pass(held: Holding, moment: datetime) -> list[Assessment]:
+    """Return the assessments before a moment that said not yet competent and were followed by no pass."""
+    tries: list[Assessment] = []
+    for attempt in held.attempts:
+        if attempt.assessment.happened_at < moment and attempt.state is State.NOT_YET_COMPETENT:
+            tries.append(attempt.assessment)
+        elif attempt.assessment.happened_at < moment and attempt.state is State.SIGNED:
+            tries.clear()
+    return tries
+
+
+def _unmet(case: Case, base: Purpose, tries: Sequence[Assessment]) -> frozenset[int]:
+    """Return the criteria that no try has shown yet: not met, not seen, not judged, or touched by a revision since."""
+    unmet = set(base.criteria)
+    following = [*(each.revision for each in tries[1:]), base.revision]
+    for each, next_revision in zip(tries, following, strict=True):
+        shown = {number for number, judgement in each.judged.items() if judgement is Judgement.MET}
+        unmet = (unmet - shown) | (each.judged.keys() - shown)
+        unmet.update(gap_criteria(case.task, each.revision, next_revision))
+    return frozenset(unmet.intersection(base.criteria))
 
 
 def withdrawn_at(held: Holding, moment: datetime) -> Withdrawal | None:

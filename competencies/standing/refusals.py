@@ -321,13 +321,15 @@ def _confirmed_too_many(assessment: Assessment, trainee: PersonRule, progress: P
 
 
 def _judgement(assessment: Assessment, purpose: Purpose) -> Iterator[Refusal]:
-    """R2.3: competent needs every criterion asked to be judged, and all judged to be met."""
+    """R2.3: competent needs every criterion asked to be seen and met; one that is not asked may stay unseen."""
     for number in purpose.criteria:
         if number not in assessment.judged:
             yield refusal("R2.3", "criterion_not_judged", criterion=number)
     for number, judged in sorted(assessment.judged.items()):
-        if judged is not Judgement.MET:
+        if judged is Judgement.NOT_MET:
             yield refusal("R2.3", "criterion_not_met", criterion=number)
+        elif judged is Judgement.NOT_SEEN and number in purpose.criteria:
+            yield refusal("R2.3", "criterion_not_seen", criterion=number)
 
 
 def _roles(

@@ -264,7 +264,7 @@ def refused(book, assessment, grants=ASSESSES, **fields):
         (
             assessment_of(ANA, judged=judged(met=(1, 2, 3), not_seen=(4,))),
             ASSESSES,
-            {NOT_MET},
+            {"R2.3 criterion_not_seen criterion=4"},
         ),
         (assessment_of(ANA, outcome="not_yet_competent", judged=judged(not_met=(4,))), ASSESSES, set()),
         (assessment_of(GUS), ASSESSES, {too_few_runs(0, 2), too_few_shifts(0, 2)}),
