@@ -26,6 +26,8 @@ class Task(models.Model):
         _("critical for"), max_length=10, choices=[(c.value, c.value) for c in Criticality], default=Criticality.NONE
     )
 
+    is_recognisable = models.BooleanField(_("may rest on evidence from elsewhere"), default=True)
+
     class Meta:
         """Constraints."""
 
@@ -76,6 +78,10 @@ class TaskTerms(models.Model):
     grace_days = models.PositiveSmallIntegerField(_("days of grace"), null=True, blank=True)
     recency_days = models.PositiveSmallIntegerField(_("longest gap in days"), null=True, blank=True)
     prerequisites = models.ManyToManyField(Task, related_name="prerequisite_of", blank=True)
+    # By the code of a prerequisite, the places ("L1", "L1/F1") at which it must be in force; usually left to the rule.
+    prerequisite_places = models.JSONField(_("where a prerequisite is needed"), default=dict, blank=True)
+    refreshes = models.ManyToManyField(Task, related_name="refreshed_by", blank=True)
+    applies_to_held_on = models.DateField(_("for earlier sign-offs too, from"), null=True, blank=True)
     entry_seq = models.BigIntegerField(_("ledger entry"), null=True, blank=True)
 
     class Meta:
@@ -113,7 +119,10 @@ class TaskCalculation(models.Model):
 
 
 class TaskRevision(models.Model):
-    """One issue of a task's procedure. Never edited: a change is the next number."""
+    """One issue of a task's procedure. Never edited: a change is the next number.
+
+    `change` is the class it was issued with; `reclassified_at` is when a minor one was decided to be major after all.
+    """
 
     task = models.ForeignKey(Task, models.PROTECT, related_name="revisions")
     number = models.PositiveIntegerField(_("revision"))
@@ -133,6 +142,9 @@ class TaskRevision(models.Model):
     protective_equipment = models.JSONField(_("protective equipment"), default=list, blank=True)
     evidence = models.TextField(_("where the evidence lies"), blank=True)
     touches = models.JSONField(_("criteria touched"), default=list, blank=True)
+    reclassified_at = models.DateTimeField(_("major since"), null=True, blank=True)
+    # As "1/2"; empty: the plant's policy says how many runs made on the old revision carry over.
+    carries_runs = models.CharField(_("runs that carry over"), max_length=9, blank=True)
     entry_seq = models.BigIntegerField(_("ledger entry"), null=True, blank=True)
 
     class Meta:

@@ -1,8 +1,9 @@
 """Issues of procedures, terms and policy go through the ledger too, so that both clocks hold for them."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
+from fractions import Fraction
 
 from competencies.ledger.writer import writing
 from competencies.models import Person, Plant, PlantPolicy, TaskRevision, TaskTerms
@@ -11,6 +12,7 @@ from competencies.operations.pins import Signer
 from competencies.operations.projection import refresh_standing
 from competencies.operations.recording import append_for_plant
 from competencies.queries.frame import frame_of, with_dependents
+from competencies.standing.facts import Scope
 from competencies.vocabulary import ChangeClass, EntryKind, YoungWorker
 
 
@@ -33,6 +35,7 @@ def record_revision(*, revision: TaskRevision, signer: Signer, now: datetime) ->
             "touches": list(revision.touches),
             "criteria": [criterion.number for criterion in criteria],
             "critical_criteria": frozenset(c.number for c in criteria if c.is_critical),
+            "carries_runs": Fraction(revision.carries_runs) if revision.carries_runs else None,
             "second_approver": revision.second_approved_by_id,
         },
     )
@@ -59,14 +62,21 @@ def record_terms(*, terms: TaskTerms, signer: Signer, now: datetime) -> None:
             "validity_months": terms.validity_months,
             "calculations": list(terms.calculations.order_by("calculation").values_list("calculation", flat=True)),
             "prerequisites": list(terms.prerequisites.order_by("code").values_list("code", flat=True)),
+            "prerequisite_places": _scopes_by_code(terms.prerequisite_places) or None,
+            "refreshes": list(terms.refreshes.order_by("code").values_list("code", flat=True)) or None,
             "young_worker": YoungWorker(terms.young_worker),
             "min_age": terms.min_age,
             "grace_days": terms.grace_days,
             "recency_days": terms.recency_days,
+            "applies_to_held_on": terms.applies_to_held_on,
         },
     )
     TaskTerms.objects.filter(pk=terms.pk).update(entry_seq=appended.seq)
     frame_changed(plant=task.plant, task=task.code, now=now)
+
+
+def _scopes_by_code(places: Mapping[str, Iterable[str]]) -> dict[str, list[Scope]]:
+    return {code: [Scope.parse(place) for place in sorted(named)] for code, named in places.items()}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -21,7 +21,7 @@ from competencies.models import (
     TaskTerms,
 )
 from competencies.standing import framework
-from competencies.standing.facts import Check, Fact, Scope, UnitDecision
+from competencies.standing.facts import Check, Conflict, Fact, Moderation, Scope, UnitDecision, UnitReported
 from competencies.vocabulary import ChangeClass, Criticality, ScopeKind, YoungWorker
 
 
@@ -47,6 +47,7 @@ def _frame_at_stamp(plant_id: int, _stamp: str) -> framework.Frame:
                 terms=tuple(terms[task.pk]),
                 revisions=tuple(revisions[task.pk]),
                 held_at=tuple(places[task.pk]),
+                recognisable=task.is_recognisable,
             )
             for task in Task.objects.filter(plant=plant).select_related("area")
         },
@@ -57,7 +58,10 @@ def _frame_at_stamp(plant_id: int, _stamp: str) -> framework.Frame:
 
 
 class Dependents:
-    """Which tasks lean on which in a frame, under any of their terms; each answer is kept."""
+    """Which tasks lean on which in a frame, under any of their terms; each answer is kept.
+
+    A task leans on its prerequisites, and on what keeps it fresh.
+    """
 
     def __init__(self, frame: framework.Frame) -> None:
         self.frame = frame
@@ -68,6 +72,7 @@ class Dependents:
             for terms in task.terms:
                 for prerequisite in terms.prerequisites:
                     self._leaning[prerequisite].add(task.code)
+                self._leaning[task.code].update(terms.refreshes)
                 for calculation in terms.calculations:
                     asking[calculation].add(task.code)
         self._asking = {calculation: frozenset(codes) for calculation, codes in asking.items()}
@@ -91,7 +96,7 @@ class Dependents:
 
         Its own task and those it refreshes (R3.5), or the tasks that ask for the calculation of a check.
         """
-        if isinstance(fact, UnitDecision):
+        if isinstance(fact, Conflict | UnitDecision | UnitReported | Moderation):
             return frozenset()
         if isinstance(fact, Check):
             return self._asking.get(fact.calculation, frozenset())
@@ -151,6 +156,7 @@ def _terms_by_task(plant: Plant) -> Mapping[int, list[framework.Terms]]:
         .order_by("effective_on", "recorded_at")
         .prefetch_related(
             Prefetch("prerequisites", Task.objects.order_by("code").only("code")),
+            Prefetch("refreshes", Task.objects.order_by("code").only("code")),
             Prefetch("calculations", TaskCalculation.objects.order_by("calculation")),
         )
     )
@@ -167,12 +173,19 @@ def _terms_by_task(plant: Plant) -> Mapping[int, list[framework.Terms]]:
                 ranges=row.ranges,
                 calculations=tuple(item.calculation for item in row.calculations.all()),
                 prerequisites=tuple(task.code for task in row.prerequisites.all()),
+                prerequisite_places=_scopes_by_code(row.prerequisite_places),
+                refreshes=tuple(task.code for task in row.refreshes.all()),
                 young_worker=YoungWorker(row.young_worker),
                 grace_days=row.grace_days,
                 recency_days=row.recency_days,
+                applies_to_held_on=row.applies_to_held_on,
             )
         )
     return by_task
+
+
+def _scopes_by_code(places: Mapping[str, Iterable[str]]) -> Mapping[str, tuple[Scope, ...]]:
+    return {code: tuple(Scope.parse(place) for place in sorted(named)) for code, named in places.items()}
 
 
 def _revisions_by_task(plant: Plant) -> Mapping[int, list[framework.Revision]]:
@@ -186,11 +199,13 @@ def _revisions_by_task(plant: Plant) -> Mapping[int, list[framework.Revision]]:
                 approved_on=row.approved_on,
                 effective_on=row.effective_on,
                 recorded_at=row.recorded_at,
-                change=ChangeClass(row.change),
+                change=ChangeClass.MAJOR if row.reclassified_at else ChangeClass(row.change),
+                reclassified_at=row.reclassified_at,
                 touches=tuple(row.touches),
                 criteria=tuple(criterion.number for criterion in criteria),
                 critical_criteria=frozenset(c.number for c in criteria if c.is_critical),
                 scope_criteria=tuple(c.number for c in criteria if c.is_scope_specific),
+                carries_runs=Fraction(row.carries_runs) if row.carries_runs else None,
             )
         )
     return by_task

@@ -4,14 +4,23 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from fractions import Fraction
+from typing import TypeAlias
 
 from competencies.standing.facts import Scope
 from competencies.vocabulary import ChangeClass, Criticality, ScopeKind, YoungWorker
 
+# A prerequisite and the scope at which it is needed; None leaves the scope to `scopes.serving_scopes`.
+Wanted: TypeAlias = "tuple[str, Scope | None]"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Terms:
-    """What a task asks from `effective_on` on. A sign-off keeps the terms it was given under (R4.11)."""
+    """What a task asks from `effective_on` on. A sign-off keeps the terms it was given under (R4.11).
+
+    `prerequisite_places` gives, by the code of a prerequisite, the scopes at all of which it is needed (R12); one that
+    is not in it is needed where `scopes.serving_scopes` says. `refreshes` are tasks that this one keeps fresh (R3.5).
+    `applies_to_held_on` is the day from which they hold, by decision, for sign-offs given before them as well.
+    """
 
     effective_on: date
     recorded_at: datetime
@@ -22,10 +31,20 @@ class Terms:
     ranges: Mapping[str, int] = field(default_factory=dict)
     calculations: tuple[str, ...] = ()
     prerequisites: tuple[str, ...] = ()
+    prerequisite_places: Mapping[str, tuple[Scope, ...]] = field(default_factory=dict)
     refreshes: tuple[str, ...] = ()
     young_worker: YoungWorker = YoungWorker.OPEN
     grace_days: int | None = None
     recency_days: int | None = None
+    applies_to_held_on: date | None = None
+
+    @property
+    def needs(self) -> tuple[Wanted, ...]:
+        """Return each prerequisite with the scope at which it is needed, once for every one named (None: by rule)."""
+        unnamed: tuple[Scope | None, ...] = (None,)
+        return tuple(
+            (code, place) for code in self.prerequisites for place in self.prerequisite_places.get(code) or unnamed
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,6 +143,18 @@ class Policy:
     conversion_runs: Fraction = Fraction(1, 3)
     assessor_share_of_runs: Fraction = Fraction(1, 2)
     annulment_review_days: Pair = Pair(other=14, critical=0)
+    longest_hours: int = 12
+    longest_hard_hours: int = 8
+    long_shift_hours: int = 8
+    early_start_hour: int = 6
+    hard_shifts_running: int = 3
+    days_running: int = 7
+    nights_of_sleep: int = 2
+    rest_hours: int = 11
+    tired_is_no_cover: bool = False
+    evidence_months: int = 24
+    evidence_awaits_moderation: bool = True
+    record_after_leaving_months: int = 36
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -87,6 +87,7 @@ def marks(held: Holding) -> list[Mark]:
     case = held.case
     starts = {signoff.gain.start for signoff in held.governing}
     known = [(max(gain.start, _effective_at(case, number)), number, gain) for number, gain in known_revisions(held)]
+    starts.update(each.start for signoff in held.governing for each in signoff.reckonings)
     starts.update(max(start, held.held_from) for start, _, _ in known)
     return [_mark(held, start, known) for start in sorted(starts)] if held.governing else []
 
@@ -107,7 +108,7 @@ def _mark(held: Holding, start: datetime, known: list[tuple[datetime, int, Gain]
     revision = max(numbers, default=signoff.assessment.revision if signoff else None)
     return Mark(
         start=start,
-        last_valid_on=signoff.last_valid_on if signoff else None,
+        last_valid_on=signoff.reckoned_at(start).last_valid_on if signoff else None,
         revision=revision,
         rests_on=tuple(sorted(rests_on)),
     )

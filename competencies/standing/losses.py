@@ -131,7 +131,7 @@ def _held_at(held: Holding, assessment: Assessment) -> SignOff | None:
 
 def _stops_at(held: Holding, signoff: SignOff, assessment: Assessment) -> datetime:
     """Return when the standing stops: at once if critical or in grace, else as the run-on of R5.3 says."""
-    case, last = held.case, signoff.last_valid_on
+    case, last = held.case, signoff.reckoned_at(assessment.happened_at).last_valid_on
     days = case.policy_on(assessment.on).renewal_run_on_days.of(case.task.criticality)
     if days == 0 or (last is not None and assessment.on > last):
         return assessment.happened_at

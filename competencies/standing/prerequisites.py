@@ -8,6 +8,7 @@ from itertools import pairwise
 from competencies.standing.calendar import FOR_EVER, LONG_AGO
 from competencies.standing.effects import Effect, Weight
 from competencies.standing.facts import Scope
+from competencies.standing.framework import Wanted
 from competencies.standing.signoffs import Holding
 from competencies.standing.spans import Span, gaps
 from competencies.standing.timeline import Period, Step, Timeline, reason
@@ -29,11 +30,11 @@ class Need:
     steps: tuple[Step, ...] = ()
 
 
-def blocked_effects(held: Holding, starts_at: datetime, needs_of: Callable[[str], Need]) -> Iterator[Effect]:
+def blocked_effects(held: Holding, starts_at: datetime, needs_of: Callable[[Wanted], Need]) -> Iterator[Effect]:
     """Yield the stretches, from the first entry on, in which a prerequisite is out, with its own way back first."""
-    for start, end, codes in _terms_in_time(held):
-        for code in codes:
-            need = needs_of(code)
+    for start, end, wanted in _terms_in_time(held):
+        for each in wanted:
+            need = needs_of(each)
             for gap_start, gap_end, helped_at in gaps(need.spans):
                 since, until = max(gap_start, start, starts_at), min(gap_end, end)
                 yield from _blocked(need, since, until, helped_at if until == gap_end else None)
@@ -65,13 +66,18 @@ def _pieces(need: Need, start: datetime, end: datetime) -> Iterator[tuple[dateti
         yield max(start, period.start or LONG_AGO), min(end, period.end or FOR_EVER), period
 
 
-def _terms_in_time(held: Holding) -> Iterator[tuple[datetime, datetime, Sequence[str]]]:
-    """Yield the prerequisites of a case over time: a sign-off keeps the terms it was given under (R4.11)."""
+def _terms_in_time(held: Holding) -> Iterator[tuple[datetime, datetime, Sequence[Wanted]]]:
+    """Yield the prerequisites of a case over time: a sign-off keeps its terms unless decided otherwise (R4.11)."""
     clock, task = held.case.clock, held.case.task
     starts = [LONG_AGO] + [clock.midnight(terms.effective_on) for terms in task.terms[1:]]
     changes = [
-        (start, terms.prerequisites) for start, terms in zip(starts, task.terms, strict=True) if start < held.held_from
+        (start, terms.needs) for start, terms in zip(starts, task.terms, strict=True) if start < held.held_from
     ]
-    changes += [(signoff.gain.start, signoff.terms.prerequisites) for signoff in held.governing]
-    for (start, codes), (end, _) in pairwise([*changes, (FOR_EVER, ())]):
-        yield start, end, codes
+    changes += [
+        (each.start, each.terms.needs)
+        for signoff, follower in held.governed()
+        for each in signoff.reckonings
+        if follower is None or each.start < follower.gain.start
+    ]
+    for (start, wanted), (end, _) in pairwise([*changes, (FOR_EVER, ())]):
+        yield start, end, wanted

@@ -13,7 +13,7 @@ from competencies.standing.case import Case, order_of
 from competencies.standing.facts import Check, Recognition, Run, Scope
 from competencies.standing.purpose import purpose_at
 from competencies.standing.readiness import Progress, Purpose, PurposeKind, RangeProgress
-from competencies.standing.revisions import majors_between
+from competencies.standing.revisions import major_since, majors_between
 from competencies.standing.runs import Verdict
 from competencies.standing.signoffs import Holding
 from competencies.standing.spans import Span, union
@@ -84,7 +84,7 @@ def _not_carried(case: Case, purpose: Purpose, runs: Sequence[Run], day: date) -
 
 def _fraction(case: Case, purpose: Purpose, run: Run, day: date) -> Fraction | None:
     """Return the part of the minimum up to which runs like this one carry over; None: all of them do."""
-    crossed = majors_between(case.task, run.revision, purpose.revision)
+    crossed = majors_between(case, run.revision, purpose.revision, day)
     if not crossed:
         return None
     usual = Fraction(0) if case.is_critical else case.policy_on(day).runs_carried
@@ -211,7 +211,8 @@ def _days_of_change(held: Holding, verdicts: Iterable[Verdict], checks: Checks) 
     for check in (check for code in codes for check in checks.get(code, ()) if check.passed):
         months = case.policy_on(check.on).calculation_months
         days |= {check.on, days_after(add_months(check.on, months), 1)}
-    days.update(revision.effective_on for revision in case.task.revisions)
+    for revision in case.task.revisions:
+        days |= {revision.effective_on, major_since(case, revision)}
     days.update(terms.effective_on for terms in case.task.terms)
     days.update(fact.on for fact in case.all_of(Recognition))
     days.update(attempt.assessment.on for attempt in held.attempts)

@@ -10,10 +10,10 @@ from competencies.standing.case import Case, order_of
 from competencies.standing.facts import Acknowledgement, Assessment, Recognition, Run, Withdrawal
 from competencies.standing.framework import Revision, Terms
 from competencies.standing.readiness import Purpose, PurposeKind
-from competencies.standing.revisions import gap_criteria, known_revisions, majors_between
+from competencies.standing.revisions import gap_criteria, is_major, known_revisions, majors_between
 from competencies.standing.signoffs import Holding, SignOff, State
 from competencies.standing.validity import lapse_runs
-from competencies.vocabulary import ChangeClass, Judgement
+from competencies.vocabulary import Judgement
 
 
 def purpose_at(
@@ -51,8 +51,9 @@ def _base(
         return _asks(PurposeKind.RETURN_AFTER_WITHDRAWAL, "R6.2", revision, everything, terms, 0)
     if signoff is None:
         return _first(held, moment, issue, terms, revision, is_held_elsewhere=is_held_elsewhere)
-    if moment >= signoff.ends_at and signoff.last_valid_on:
-        runs = lapse_runs(case, signoff.last_valid_on, day)
+    lost_after = signoff.reckoned_at(moment).lost_after
+    if moment >= signoff.ends_at and lost_after:
+        runs = lapse_runs(case, lost_after, day)
         asked = _asks(PurposeKind.RETURN_AFTER_LAPSE, "R3.4", revision, everything, terms, runs)
         return replace(asked, after=signoff.ends_at)
     if asks_delta(held, signoff, moment, revision) if is_delta is None else is_delta:
@@ -89,7 +90,7 @@ def _asks(kind: PurposeKind, rule: str, revision: int, criteria: Sequence[int], 
         distinct_shifts=min(terms.distinct_shifts, runs),
         ranges=_cut(terms.ranges, runs),
         calculations=terms.calculations,
-        prerequisites=terms.prerequisites,
+        prerequisites=terms.needs,
     )
 
 
@@ -163,7 +164,7 @@ def read_up_to(held: Holding, moment: datetime, known: int) -> int:
     newest_read = max(read, default=known)
     for revision in sorted(held.case.task.revisions, key=lambda each: each.number):
         if known < revision.number <= newest_read:
-            if revision.change is ChangeClass.MAJOR:
+            if is_major(held.case, revision, held.case.clock.day(moment)):
                 break
             known = revision.number
     return known
@@ -173,7 +174,7 @@ def asks_delta(held: Holding, signoff: SignOff, moment: datetime, revision: int)
     """Whether a major revision is open before the due window; in the window a renewal does both (R4.4)."""
     case, day = held.case, held.case.clock.day(moment)
     known = [number for number, gain in known_revisions(held) if gain.start <= moment]
-    if not majors_between(case.task, max(known, default=revision), revision):
+    if not majors_between(case, max(known, default=revision), revision, day):
         return False
-    last = signoff.last_valid_on
+    last = signoff.reckoned_at(moment).last_valid_on
     return last is None or day < days_after(last, -case.policy_on(day).due_window_days)

@@ -54,9 +54,9 @@ def recency_effects(held: Holding, used: Sequence[Use]) -> Iterator[Effect]:
     last = held.governing[0].assessment.on
     stale_on = _stale_on(case, last)
     for use in used:
-        if use.on < last or stale_on is None:
+        if use.on < last:
             continue
-        if use.on < stale_on:
+        if stale_on is None or use.on < stale_on:
             last, stale_on = use.on, _stale_on(case, use.on)
         elif use.seen is not None:
             yield _stale(case, stale_on, use.seen, reason("R3.5", "stale", last=last))

@@ -60,11 +60,29 @@ def _asked_by(
     if revision.change is ChangeClass.MINOR:
         yield from _minor(case, revision, known, None)
         return
-    since = revision.effective_on
+    since = major_since(case, revision)
     if revision.reclassified_at is not None:
-        since = max(since, case.clock.day(revision.reclassified_at))
         yield from _minor(case, revision, known, since)
+        yield _reclassified(case, revision, trained, since)
     yield from _major(case, revision, trained, since, counted)
+
+
+def major_since(case: Case, revision: Revision) -> date:
+    """Return the day from which a major revision acts as one: a change of class works forward (R4.8)."""
+    if revision.reclassified_at is None:
+        return revision.effective_on
+    return max(revision.effective_on, case.clock.day(revision.reclassified_at))
+
+
+def _reclassified(case: Case, revision: Revision, trained: Gain | None, since: date) -> Effect:
+    """R4.8: answers about the days before keep their result and carry the remark, read or not."""
+    clock = case.clock
+    return Effect(
+        start=clock.midnight(revision.effective_on),
+        end=min(trained.start if trained else FOR_EVER, clock.midnight(since)),
+        weight=Weight.REMARK,
+        reason=reason("R4.8", "reclassified", revision=revision.number, on=since),
+    )
 
 
 def _minor(case: Case, revision: Revision, known: Gain | None, until: date | None) -> Iterator[Effect]:
@@ -81,9 +99,6 @@ def _minor(case: Case, revision: Revision, known: Gain | None, until: date | Non
         yield _stop(late, end, missed, known, Remedy(Need.ACKNOWLEDGEMENT))
     else:
         yield Effect(start=late, end=end, weight=Weight.REMARK, reason=missed)
-    if until is not None:
-        remark = reason("R4.8", "reclassified", revision=revision.number, on=until)
-        yield Effect(start=start, end=end, weight=Weight.REMARK, reason=remark)
 
 
 def _major(
@@ -115,13 +130,20 @@ def _stop(start: datetime, end: datetime, why: Reason, gain: Gain | None, remedy
     )
 
 
-def majors_between(task: TaskFrame, above: int, up_to: int) -> list[Revision]:
-    """Return the major revisions with a number in (above, up_to] (R4.5)."""
+def majors_between(case: Case, above: int, up_to: int, on: date) -> list[Revision]:
+    """Return the revisions with a number in (above, up_to] that were major ones on a day (R4.5, R4.8)."""
     return [
         revision
-        for revision in task.revisions
-        if above < revision.number <= up_to and revision.change is ChangeClass.MAJOR
+        for revision in case.task.revisions
+        if above < revision.number <= up_to and is_major(case, revision, on)
     ]
+
+
+def is_major(case: Case, revision: Revision, on: date) -> bool:
+    """Whether a revision was a major one on a day: one that was minor at first is so from its new class on (R4.8)."""
+    if revision.change is not ChangeClass.MAJOR:
+        return False
+    return revision.reclassified_at is None or case.clock.day(revision.reclassified_at) <= on
 
 
 def gap_criteria(task: TaskFrame, above: int, up_to: int) -> tuple[int, ...]:

@@ -1,15 +1,16 @@
 """The standing rule of one person: known facts and the frame in, timelines and progress out. Pure."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from datetime import date, datetime
 from functools import partial
 from typing import Any
 
 from competencies.standing.age import age_effects, employment_effects, is_young, young_worker_class
+from competencies.standing.appeals import appeal_remarks
 from competencies.standing.calendar import INSTANT, clock_of, days_after
 from competencies.standing.case import Case, Key, sorted_facts
 from competencies.standing.effects import Effect, clipped, periods
-from competencies.standing.facts import Acknowledgement, Employment, Fact, Run, Scope, UnitDecision
+from competencies.standing.facts import Acknowledgement, Conflict, Employment, Fact, Run, Scope, UnitDecision
 from competencies.standing.framework import Frame, TaskFrame
 from competencies.standing.learning import learning_effects, marks, signature_remarks, started_at
 from competencies.standing.losses import loss_effects
@@ -51,7 +52,7 @@ class PersonRule:
         self._holdings: dict[Key, Holding] = {}
         self._verdicts: dict[Key, tuple[Verdict, ...]] = {}
         self._timelines: dict[Key, Timeline] = {}
-        self._needs: dict[tuple[Scope, str], Need] = {}
+        self._needs: dict[tuple[Scope, str, Scope | None], Need] = {}
         self._safety: dict[str, tuple[str, ...]] = {}
 
     def adopt(self, earlier: "PersonRule", changed: Collection[str]) -> None:
@@ -77,7 +78,22 @@ class PersonRule:
     @property
     def unit_decisions(self) -> tuple[UnitDecision, ...]:
         """Return the decisions on units that stand, in order."""
-        return self._facts.decisions
+        return tuple(fact for fact in self._facts.of_units if isinstance(fact, UnitDecision))
+
+    @property
+    def of_units(self) -> tuple[Fact, ...]:
+        """Return the decisions on units with their reports and moderations, in order (R8)."""
+        return self._facts.of_units
+
+    @property
+    def struck(self) -> Mapping[int, datetime]:
+        """Return when each corrected entry was corrected, by the entry's place (R7)."""
+        return self._facts.struck
+
+    @property
+    def conflicts(self) -> tuple[Conflict, ...]:
+        """Return the conflicts of interest declared under the person's name that stand, in order."""
+        return self._facts.conflicts
 
     @property
     def checks(self) -> Checks:
@@ -130,7 +146,7 @@ class PersonRule:
         """Return how far the person is at `moment` toward a given purpose."""
         missing = [
             (need.task, need.scope)
-            for need in (self.need(task, scope, code) for code in purpose.prerequisites)
+            for need in (self.need(task, scope, code, place) for code, place in purpose.prerequisites)
             if not holds_at(need.spans, moment)
         ]
         held, day = self.holding(task, scope), self._clock.day(moment)
@@ -165,17 +181,20 @@ class PersonRule:
     def safety_out(self, run: Run) -> list[str]:
         """Return the safety prerequisites, direct and indirect, that were out for a run (R1.1), sorted."""
         moment = moment_of(self.holding(run.task, run.scope).case, run)
-        return [
+        named = self.frame.tasks[run.task].terms_on(run.on).prerequisite_places
+        out = {
             code
             for code in self._safety_prerequisites(run.task)
-            if not holds_at(self.need(run.task, run.scope, code).spans, moment)
-        ]
+            for place in named.get(code) or (None,)
+            if not holds_at(self.need(run.task, run.scope, code, place).spans, moment)
+        }
+        return sorted(out)
 
-    def need(self, task: str, scope: Scope, code: str) -> Need:
-        """Return a prerequisite of a task at a scope, with the timelines any one of which serves (3.12)."""
-        found = self._needs.get((scope, code))
+    def need(self, task: str, scope: Scope, code: str, place: Scope | None = None) -> Need:
+        """Return a prerequisite of a task at a scope: at the place named, or where any one timeline serves (3.12)."""
+        found = self._needs.get((scope, code, place))
         if found is None:
-            found = self._needs[scope, code] = self._need(self.frame.tasks.get(code), scope, code)
+            found = self._needs[scope, code, place] = self._need(self.frame.tasks.get(code), scope, code, place)
         return found
 
     def in_force_at(self, task: str, scope: Scope, moment: datetime) -> bool:
@@ -191,7 +210,7 @@ class PersonRule:
         ):
             return True
         known = best_known(held, moment, revision + 1)
-        return not majors_between(held.case.task, known, revision)
+        return not majors_between(held.case, known, revision, self._clock.day(moment))
 
     def _safety_prerequisites(self, task: str) -> tuple[str, ...]:
         found = self._safety.get(task)
@@ -202,10 +221,11 @@ class PersonRule:
             self._safety[task] = found
         return found
 
-    def _need(self, task: TaskFrame | None, scope: Scope, code: str) -> Need:
+    def _need(self, task: TaskFrame | None, scope: Scope, code: str, place: Scope | None) -> Need:
         if task is None:
             return Need(code, scope, (), ())
-        timelines = tuple(self.timeline(code, at) for at in serving_scopes(task, scope, self.scopes_of(code)))
+        serving = (place,) if place else serving_scopes(task, scope, self.scopes_of(code))
+        timelines = tuple(self.timeline(code, at) for at in serving)
         if not timelines:
             full = Remedy(RemedyNeed.FULL, task.terms[-1].runs)
             line = Scope(scope.line)
@@ -220,7 +240,7 @@ class PersonRule:
         all_prerequisites(self.frame, code)
         effects = [
             *self._own_effects(held),
-            *blocked_effects(held, started_at(case), lambda each: self.need(code, scope, each)),
+            *blocked_effects(held, started_at(case), lambda each: self.need(code, scope, *each)),
             *age_effects(self.frame, code, employment, self._clock, held.held_from),
             *employment_effects(employment, self._clock),
         ]
@@ -251,14 +271,15 @@ class PersonRule:
             *learning_effects(held, ready, case.task.terms[-1].runs),
             *signature_remarks(held),
             *loss_effects(held, counted),
+            *appeal_remarks(held),
             *initial_trainer_remarks(case),
             *clipped(holding_effects, held.held_from),
         ]
 
     def _prerequisites_hold(self, held: Holding, ready: tuple[Span, ...]) -> tuple[Span, ...]:
         """Return when the person is ready with every prerequisite in force (R2.1)."""
-        for code in held.case.task.terms[-1].prerequisites if ready else ():
-            ready = overlap(ready, self.need(held.case.task.code, held.case.scope, code).spans)
+        for code, place in held.case.task.terms[-1].needs if ready else ():
+            ready = overlap(ready, self.need(held.case.task.code, held.case.scope, code, place).spans)
         return ready
 
     def _read(self, code: str) -> list[Acknowledgement]:

@@ -1,9 +1,10 @@
 """Attempts, signatures and the sign-offs they make (R2.4 to R2.6, R3.1, R6.2, R6.4). Pure."""
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from enum import StrEnum
+from itertools import zip_longest
 
 from competencies.standing.calendar import FOR_EVER, add_months, days_after
 from competencies.standing.case import Case, order_of
@@ -36,21 +37,45 @@ class Attempt:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SignOff:
-    """A full assessment signed by all: it acts from `gain.start`; `ends_at` closes its validity and grace.
+class Reckoning:
+    """How long a sign-off is valid by some terms, as reckoned from `start` on; `ends_at` closes validity and grace.
 
-    `anchor_on` and `months` carry the chain (R3.1). `is_fresh` marks one after which nothing older holds: the first,
-    or the return after a lapse or a withdrawal.
+    `anchor_on` and `months` carry the chain (R3.1). `lost_after` is the day from which the time since a lapse counts:
+    the last valid day, or the day before a decision by which it had passed already.
+    """
+
+    start: datetime
+    terms: Terms
+    anchor_on: date
+    months: int | None
+    last_valid_on: date | None
+    lost_after: date | None
+    ends_at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SignOff:
+    """A full assessment signed by all: it acts from `gain.start`, under the `terms` it was given.
+
+    `reckonings` say how long: first by those terms, then by later ones that a dated decision extends to it (R4.11).
+    `is_fresh` marks one after which nothing older holds: the first, or the return after a lapse or a withdrawal.
     """
 
     assessment: Assessment
     gain: Gain
     terms: Terms
-    anchor_on: date
-    months: int | None
-    last_valid_on: date | None
-    ends_at: datetime
+    reckonings: tuple[Reckoning, ...]
     is_fresh: bool
+
+    @property
+    def ends_at(self) -> datetime:
+        """Return when it ends: no decision takes back the days before it."""
+        newest = self.reckonings[-1]
+        return max(newest.ends_at, newest.start)
+
+    def reckoned_at(self, moment: datetime) -> Reckoning:
+        """Return how long it is valid, as reckoned at a moment."""
+        return next((each for each in reversed(self.reckonings) if each.start <= moment), self.reckonings[0])
 
     def holds_at(self, moment: datetime) -> bool:
         """Whether a moment lies between its effect and the end of its validity and grace."""
@@ -74,6 +99,10 @@ class Holding:
     def governing_at(self, moment: datetime) -> SignOff | None:
         """Return the newest sign-off in effect at a moment, whether it still holds or not."""
         return next((signoff for signoff in reversed(self.governing) if signoff.gain.start <= moment), None)
+
+    def governed(self) -> Iterator[tuple[SignOff, SignOff | None]]:
+        """Yield each governing sign-off with the one that follows it."""
+        yield from zip_longest(self.governing, self.governing[1:])
 
     def passes_after(self, assessment: Assessment) -> list[Attempt]:
         """Return the signed attempts made after one: a pass of a delta ends only a delta's not yet competent."""
@@ -138,36 +167,84 @@ def _signoffs(case: Case, attempts: Iterable[Attempt]) -> Iterable[SignOff]:
 def _signoff(case: Case, assessment: Assessment, gain: Gain, before: SignOff | None) -> SignOff:
     terms = case.terms_on(assessment.on)
     anchor_on, months, is_fresh = _chain(case, assessment, terms, before)
-    normal = None if months is None else add_months(anchor_on, months)
-    cut = _outside_end(case, assessment, before)
-    last_valid_on = min((day for day in (normal, cut) if day), default=None)
-    if cut and last_valid_on == cut:
-        anchor_on, months = cut, 0
+    link = _Link(anchor_on, months, _outside_end(case, assessment, before))
     return SignOff(
         assessment=assessment,
         gain=gain,
         terms=terms,
-        anchor_on=anchor_on,
-        months=months,
-        last_valid_on=last_valid_on,
-        ends_at=_ends_at(case, terms, last_valid_on),
+        reckonings=tuple(_reckonings(case, terms, link, gain)),
         is_fresh=is_fresh,
     )
 
 
-def _chain(case: Case, assessment: Assessment, terms: Terms, before: SignOff | None) -> tuple[date, int | None, bool]:
-    """Return anchor, months since the anchor, and whether nothing older holds (R3.1, R6.2)."""
-    on, validity = assessment.on, terms.validity_months
+@dataclass(frozen=True, slots=True)
+class _Link:
+    """A sign-off's place in its chain: the anchor, the months given before it, and an outside certificate's end."""
+
+    anchor_on: date
+    months: int
+    cut_on: date | None
+
+
+def _reckonings(case: Case, terms: Terms, link: _Link, gain: Gain) -> Iterator[Reckoning]:
+    """Yield how long a sign-off is valid: under its own terms, then from each decision that reaches it (R4.11).
+
+    A decision takes away no day before it, and brings back nothing that has ended.
+    """
+    newest = _reckoning(case, terms, link, gain.start)
+    yield newest
+    for later in _decided_after(case, terms):
+        decided_on = later.applies_to_held_on
+        start = max(case.clock.midnight(decided_on), gain.start) if decided_on else FOR_EVER
+        if later.effective_on < newest.terms.effective_on:
+            continue
+        if start >= max(newest.ends_at, newest.start):
+            return
+        newest = _reckoning(case, later, link, start)
+        if newest.last_valid_on and decided_on and start > gain.start:
+            newest = replace(newest, lost_after=max(newest.last_valid_on, days_after(decided_on, -1)))
+        yield newest
+
+
+def _decided_after(case: Case, terms: Terms) -> list[Terms]:
+    """Return the later terms that a decision extends to sign-offs given under `terms`, by the day they reach them."""
+    own = case.task.terms.index(terms)
+    later = [each for each in case.task.terms[own + 1 :] if each.applies_to_held_on]
+    return sorted(later, key=lambda each: each.applies_to_held_on or date.max)
+
+
+def _reckoning(case: Case, terms: Terms, link: _Link, start: datetime) -> Reckoning:
+    anchor_on, cut = link.anchor_on, link.cut_on
+    months = None if terms.validity_months is None else link.months + terms.validity_months
+    normal = None if months is None else add_months(anchor_on, months)
+    last_valid_on = min((day for day in (normal, cut) if day), default=None)
+    if cut and last_valid_on == cut:
+        anchor_on, months = cut, 0
+    return Reckoning(
+        start=start,
+        terms=terms,
+        anchor_on=anchor_on,
+        months=months,
+        last_valid_on=last_valid_on,
+        lost_after=last_valid_on,
+        ends_at=_ends_at(case, terms, last_valid_on),
+    )
+
+
+def _chain(case: Case, assessment: Assessment, terms: Terms, before: SignOff | None) -> tuple[date, int, bool]:
+    """Return anchor, months given since the anchor, and whether nothing older holds (R3.1, R6.2)."""
+    on = assessment.on
     if before is None or _withdrawn_between(case, before.assessment, assessment):
-        return on, validity, True
-    if before.last_valid_on is None:
-        return on, validity, False
+        return on, 0, True
+    held = before.reckoned_at(case.clock.midnight(on))
+    if held.last_valid_on is None:
+        return on, 0, False
     if case.clock.midnight(on) >= before.ends_at:
-        return on, validity, True
-    opens_on = days_after(before.last_valid_on, -case.policy_on(on).due_window_days)
-    if on < opens_on or validity is None or before.months is None:
-        return on, validity, False
-    return before.anchor_on, before.months + validity, False
+        return on, 0, True
+    opens_on = days_after(held.last_valid_on, -case.policy_on(on).due_window_days)
+    if on < opens_on or terms.validity_months is None or held.months is None:
+        return on, 0, False
+    return held.anchor_on, held.months, False
 
 
 def _withdrawn_between(case: Case, first: Assessment, second: Assessment) -> bool:

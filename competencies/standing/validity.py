@@ -9,7 +9,7 @@ from competencies.standing.calendar import FOR_EVER, add_months, days_after
 from competencies.standing.case import Case
 from competencies.standing.effects import Effect, Weight
 from competencies.standing.facts import Run
-from competencies.standing.signoffs import Holding, SignOff
+from competencies.standing.signoffs import Holding, Reckoning, SignOff
 from competencies.standing.timeline import reason
 from competencies.standing.way_back import Need, Remedy
 from competencies.vocabulary import Standing
@@ -18,31 +18,48 @@ from competencies.vocabulary import Standing
 def validity_effects(held: Holding, counted: Iterable[Run]) -> Iterator[Effect]:
     """Yield what the calendar does to each sign-off until the next one governs."""
     runs = sorted(run.on for run in counted)
-    for signoff, follower in zip_longest(held.governing, held.governing[1:]):
-        if signoff.last_valid_on is not None:
-            yield from _of_one(held.case, signoff, follower, runs)
+    for signoff, follower in held.governed():
+        until = follower.gain.start if follower else FOR_EVER
+        yield from _decision_remarks(signoff, until)
+        for reckoning, later in zip_longest(signoff.reckonings, signoff.reckonings[1:]):
+            end = min(later.start, until) if later else until
+            helped_at = follower.gain.moment if follower and end == until else None
+            yield from _of_one(held.case, reckoning, end, helped_at, runs)
 
 
-def _of_one(case: Case, signoff: SignOff, follower: SignOff | None, runs: list[date]) -> Iterator[Effect]:
-    last = signoff.last_valid_on
+def _decision_remarks(signoff: SignOff, until: datetime) -> Iterator[Effect]:
+    """R4.11: that a dated decision reaches a sign-off given before it is told as long as it governs."""
+    for reckoning, later in zip_longest(signoff.reckonings[1:], signoff.reckonings[2:]):
+        why = reason(
+            "R4.11",
+            "terms_applied",
+            effective=reckoning.terms.effective_on,
+            on=reckoning.terms.applies_to_held_on,
+        )
+        end = min(later.start, until) if later else until
+        yield Effect(start=reckoning.start, end=end, weight=Weight.REMARK, reason=why)
+
+
+def _of_one(
+    case: Case, held: Reckoning, until: datetime, helped_at: datetime | None, runs: list[date]
+) -> Iterator[Effect]:
+    last = held.last_valid_on
     if last is None:
         return
-    until = follower.gain.start if follower else FOR_EVER
-    helped_at = follower.gain.moment if follower else None
     midnight = case.clock.midnight
     over = midnight(days_after(last, 1))
     opens = midnight(days_after(last, -case.policy_on(last).due_window_days))
     due = (opens, over, Standing.RENEWAL_DUE, "R3.1")
-    grace = (over, signoff.ends_at, Standing.IN_GRACE, "R3.3")
+    grace = (over, held.ends_at, Standing.IN_GRACE, "R3.3")
     for start, end, standing, rule in (due, grace):
         yield Effect(
-            start=max(start, signoff.gain.start),
+            start=max(start, held.start),
             end=min(end, until),
             weight=Weight.REMARK,
             standing=standing,
             reason=reason(rule, standing.value, last_valid=last),
         )
-    for start, end, left in _lapse_pieces(case, max(signoff.ends_at, signoff.gain.start), until, last, runs):
+    for start, end, left in _lapse_pieces(case, max(held.ends_at, held.start), until, held.lost_after or last, runs):
         yield Effect(
             start=start,
             end=end,
