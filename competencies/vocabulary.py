@@ -54,6 +54,15 @@ class ScopeKind(StrEnum):
     MACHINE = "machine"
 
 
+class CoverRuleKind(StrEnum):
+    """What is declared about the stations of a line."""
+
+    COMBINABLE = "combinable"
+    NEIGHBOURS = "neighbours"
+    GROUP = "group"
+    RELIEF = "relief"
+
+
 class ChangeClass(StrEnum):
     """How far a revision of a procedure reaches."""
 
@@ -67,6 +76,52 @@ class Judgement(StrEnum):
     MET = "met"
     NOT_MET = "not_met"
     NOT_SEEN = "not_seen"
+
+
+class CheckCause(StrEnum):
+    """Why an extra check is owed at once, whatever the date (R3.7)."""
+
+    ACCIDENT = "accident"
+    NEAR_MISS = "near_miss"
+    SEEN_UNSAFE = "seen_unsafe"
+    CHANGED_MACHINE = "changed_machine"
+    OCCASIONAL_USER = "occasional_user"
+
+
+class AnnulmentCause(StrEnum):
+    """Why a sign-off is annulled (R6.4)."""
+
+    NOT_ENTITLED = "not_entitled"
+    FALSE_EVIDENCE = "false_evidence"
+
+
+class DoubtCause(StrEnum):
+    """Why a sign-off is under review (R6.4)."""
+
+    SAME_ASSESSOR = "same_assessor"
+    JUDGED_UNDER_IT = "judged_under_it"
+    WATCHED_UNDER_IT = "watched_under_it"
+    IN_QUESTION = "in_question"
+    UNIT_DISPUTED = "unit_disputed"
+
+
+class ConflictCause(StrEnum):
+    """Why one person may not judge another (R2.2)."""
+
+    FAMILY = "family"
+    HOUSEHOLD = "household"
+    GAIN = "gain"
+
+
+class CorrectionCause(StrEnum):
+    """What was wrong with a corrected entry (R7)."""
+
+    WRONG_PERSON = "wrong_person"
+    WRONG_TASK = "wrong_task"
+    WRONG_SCOPE = "wrong_scope"
+    WRONG_DATE = "wrong_date"
+    DOUBLE_ENTRY = "double_entry"
+    ENTERED_IN_ERROR = "entered_in_error"
 
 
 class Outcome(StrEnum):
@@ -134,16 +189,27 @@ class EntryKind(StrEnum):
     REVERIFICATION = "reverification"
     CORRECTION = "correction"
     ATTEMPTS_REVIEWED = "attempts_reviewed"
+    OUTCOME_SEEN = "outcome_seen"
+    APPEAL = "appeal"
+    CONFLICT = "conflict"
     EMPLOYMENT = "employment"
+    PEOPLE_JOINED = "people_joined"
+    PEOPLE_PARTED = "people_parted"
+    RENAMED = "renamed"
     ABSENCE = "absence"
     AUTHORITY = "authority"
     AUTHORITY_ENDED = "authority_ended"
     INITIAL_TRAINER = "initial_trainer"
     REVISION = "revision"
+    RECLASSIFICATION = "reclassification"
     TERMS = "terms"
     POLICY = "policy"
     ENROLMENT = "enrolment"
     UNIT_DECISION = "unit_decision"
+    UNIT_REPORTED = "unit_reported"
+    MODERATION = "moderation"
+    HOLD = "hold"
+    HOLD_ENDED = "hold_ended"
     ERASURE = "erasure"
 
 
@@ -160,5 +226,16 @@ class Meaning(StrEnum):
     REINSTATED = "reinstated"
     WITHDRAWN = "withdrawn"
     RECOGNISED = "recognised_prior_competence"
+    CHECK_ASKED = "asked_for_a_check"
+    ANNULLED = "annulled"
+    DOUBTED = "put_under_review"
+    STANDS = "looked_at_again"
+    ATTEMPTS_REVIEWED = "reviewed_the_attempts"
+    OUTCOME_SEEN = "saw_the_outcome"
+    APPEALED = "appealed"
+    CONFLICT = "declared_a_conflict"
     ENTERED_IN_ERROR = "entered_in_error"
+    ENTERED_INSTEAD = "entered_instead"
     ADMINISTERED = "administered"
+    UNIT_ACHIEVED = "decided_unit_achieved"
+    MODERATED = "moderated_unit"

@@ -30,10 +30,17 @@ FACTS: Final[Mapping[EntryKind, type[Fact]]] = {
     EntryKind.REVERIFICATION: facts.Reverification,
     EntryKind.CORRECTION: facts.Correction,
     EntryKind.ATTEMPTS_REVIEWED: facts.AttemptsReviewed,
+    EntryKind.OUTCOME_SEEN: facts.OutcomeSeen,
+    EntryKind.APPEAL: facts.Appeal,
+    EntryKind.CONFLICT: facts.Conflict,
     EntryKind.EMPLOYMENT: facts.Employment,
+    EntryKind.PEOPLE_JOINED: facts.PeopleJoined,
+    EntryKind.PEOPLE_PARTED: facts.PeopleParted,
     EntryKind.ABSENCE: facts.Absence,
     EntryKind.INITIAL_TRAINER: facts.InitialTrainer,
     EntryKind.UNIT_DECISION: facts.UnitDecision,
+    EntryKind.UNIT_REPORTED: facts.UnitReported,
+    EntryKind.MODERATION: facts.Moderation,
 }
 KINDS: Final = {fact: kind for kind, fact in FACTS.items()}
 

@@ -104,6 +104,16 @@ def barred_at_night(run: Run, trainee: PersonRule) -> Iterator[Refusal]:
         yield refusal("R10.3", "night", until=free_on)
 
 
+def in_conflict(one: PersonRule, other: PersonRule, on: date) -> bool:
+    """R2.2: whether a conflict of interest between two people holds on a day; the newest of each cause decides."""
+    declared = [fact for fact in one.conflicts if fact.other == other.person]
+    declared += [fact for fact in other.conflicts if fact.other == one.person]
+    newest = {fact.cause: fact for fact in sorted(declared, key=lambda fact: (fact.recorded_at, fact.seq))}
+    return any(
+        fact.valid_from <= on and (fact.valid_until is None or on <= fact.valid_until) for fact in newest.values()
+    )
+
+
 def not_entitled(fact: Fact, person: PersonRule, revision: int, rule: str) -> Iterator[Refusal]:
     """R1.1 and R2.2: the supervising or assessing person is in force, not in grace, and knows the revision."""
     clock = clock_of(person.frame.timezone)

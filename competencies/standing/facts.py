@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
-from competencies.vocabulary import Judgement, Outcome, SecondRole
+from competencies.vocabulary import ConflictCause, Judgement, Outcome, SecondRole
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -35,7 +35,11 @@ SITE = Scope()
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fact:
-    """One thing that happened to one person; `task` is empty where no task is meant."""
+    """One thing that happened to one person; `task` is empty where no task is meant.
+
+    An entry that was made in place of a corrected one has that entry's place in `stands_for`; `first_seq` and
+    `first_recorded_at` are the place and the moment of the first of a chain of such entries (R7).
+    """
 
     seq: int
     person: int
@@ -45,6 +49,19 @@ class Fact:
     task: str = ""
     scope: Scope = SITE
     by: int | None = None
+    stands_for: int | None = None
+    first_seq: int | None = None
+    first_recorded_at: datetime | None = None
+
+    @property
+    def place(self) -> int:
+        """Return the place in the ledger that counts for the order of things: that of the first entry made of it."""
+        return self.seq if self.first_seq is None else self.first_seq
+
+    @property
+    def written_at(self) -> datetime:
+        """Return when it was first written down, which decides whether it was late (R2.6)."""
+        return self.first_recorded_at or self.recorded_at
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,16 +170,27 @@ class CheckOwed(Fact):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Annulment(Fact):
-    """The sign-off `of` was never in force, as known from now on (R6.4)."""
+    """The sign-off `of` was never in force, as known from now on (R6.4).
+
+    `cause` is a code of `AnnulmentCause` ("" in older entries); `unentitled_from` is the first day on which the
+    assessor was not entitled, from which on their other sign-offs are in doubt.
+    """
 
     of: int
+    cause: str = ""
+    unentitled_from: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Review(Fact):
-    """The sign-off `of` is under review since `happened_at` because its assessor was not entitled (R6.4)."""
+    """The sign-off `of` is under review since `happened_at` because its assessor was not entitled (R6.4).
+
+    `cause` is a code of `DoubtCause` ("" in older entries); `annulment` is the annulment that put it in doubt, if any.
+    """
 
     of: int
+    cause: str = ""
+    annulment: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,9 +202,31 @@ class Reverification(Fact):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Correction(Fact):
-    """The entry `of` was entered in error. Where it should have said something else, a new entry says it."""
+    """The entry `of` was entered in error.
+
+    `instead` is the entry that says what it should have said, `twin` the one that it was a double of. `other` is who
+    watched or judged in the corrected entry: it told of them as well.
+    """
 
     of: int
+    instead: int | None = None
+    twin: int | None = None
+    other: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PeopleJoined(Fact):
+    """The records `person` and `other` are one person: the entries of `other` count for `person` (R7)."""
+
+    other: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PeopleParted(Fact):
+    """The `entries` on the record `person` are about another person, whose record is `other` (R7)."""
+
+    other: int
+    entries: frozenset[int]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -211,9 +261,55 @@ class AttemptsReviewed(Fact):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class OutcomeSeen(Fact):
+    """The trainee has seen the outcome of the assessment `of` (R2.7)."""
+
+    of: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Appeal(Fact):
+    """The trainee appeals against the assessment `of`: the next is judged by another assessor (R2.7)."""
+
+    of: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Conflict(Fact):
+    """A conflict of interest between `person` and the person `other`, both ways, from a day to a day (R2.2).
+
+    Of several declarations on the same two people and `cause` the newest holds.
+    """
+
+    other: int
+    cause: ConflictCause
+    valid_from: date
+    valid_until: date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class UnitDecision(Fact):
-    """An assessor for the unit decided that it is achieved (R8.1); `unit` is "U304" with its version."""
+    """An assessor for the unit decided that it is achieved (R8.1); `unit` is "U304" with its version.
+
+    `evidence` are the ledger places it rests on: sign-offs with their signatures, and checks.
+    """
 
     unit: str
     version: int
     elsewhere: bool = False
+    evidence: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnitReported(Fact):
+    """The decision `of` was reported to the training body on the day `on` (R8.8)."""
+
+    of: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moderation(Fact):
+    """A moderator looked at the decision `of` and agrees with it, or does not (R8.8)."""
+
+    of: int
+    agrees: bool

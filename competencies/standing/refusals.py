@@ -7,6 +7,7 @@ as known before it.
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
 
+from competencies.standing.appeals import open_appeal
 from competencies.standing.calendar import add_months, days_after
 from competencies.standing.case import Case, order_of
 from competencies.standing.entitlement import (
@@ -15,6 +16,7 @@ from competencies.standing.entitlement import (
     barred,
     barred_at_night,
     has_authority,
+    in_conflict,
     in_the_future,
     not_entitled,
     own_entry,
@@ -28,6 +30,7 @@ from competencies.standing.facts import (
     Assessment,
     AttemptsReviewed,
     Check,
+    CheckOwed,
     Correction,
     Fact,
     Lifting,
@@ -48,6 +51,7 @@ from competencies.standing.signoffs import Attempt, Holding, State
 from competencies.vocabulary import AuthorityKind, Judgement, Outcome, SecondRole
 
 __all__ = [
+    "IN_A_ROW",
     "AuthorityGrant",
     "Refusal",
     "has_authority",
@@ -56,6 +60,7 @@ __all__ = [
     "refuse_acknowledgement",
     "refuse_assessment",
     "refuse_check",
+    "refuse_check_owed",
     "refuse_correction",
     "refuse_lifting",
     "refuse_recognition",
@@ -63,10 +68,11 @@ __all__ = [
     "refuse_second_signature",
     "refuse_suspension",
     "refuse_withdrawal",
+    "trailing",
 ]
 
 ROLE_AUTHORITY = {SecondRole.FOOD: AuthorityKind.SIGN_FOOD, SecondRole.SAFETY: AuthorityKind.SIGN_SAFETY}
-_IN_A_ROW_BY_ONE, _IN_A_ROW = 2, 3
+_IN_A_ROW_BY_ONE, IN_A_ROW = 2, 3
 _MAY_STOP = frozenset(
     {
         AuthorityKind.SUPERVISE,
@@ -118,7 +124,6 @@ def refuse_assessment(
     assessor: PersonRule,
     grants: Iterable[AuthorityGrant],
     now: datetime,
-    conflict: bool = False,
 ) -> tuple[Refusal, ...]:
     """Return why this assessment may not be recorded (R2.1 to R2.6, R5.1, R5.2, R6.2). `grants` are the assessor's."""
     out = [*in_the_future(assessment, now), *wrong_place(assessment, trainee), *own_entry(assessment, "R2.2")]
@@ -128,10 +133,13 @@ def refuse_assessment(
     task = trainee.frame.tasks[assessment.task]
     if not has_authority(grants, {AuthorityKind.ASSESS}, task.area, assessment.on):
         out.append(refusal("R2.2", "no_authority", area=task.area))
-    if conflict:
+    if in_conflict(trainee, assessor, assessment.on):
         out.append(refusal("R2.2", "conflict"))
     held = trainee.holding(assessment.task, assessment.scope)
     out += _same_assessor(held, assessment)
+    appealed = open_appeal(held, assessment)
+    if appealed is not None and appealed.assessment.by == assessment.by:
+        out.append(refusal("R2.7", "appeal_to_another"))
     out += _not_ready(assessment, trainee)
     return tuple(out)
 
@@ -188,6 +196,13 @@ def refuse_withdrawal(
     if withdrawn_at(holder.holding(withdrawal.task, withdrawal.scope), withdrawal.happened_at):
         out.append(refusal("R6.2", "already_withdrawn"))
     return tuple(out)
+
+
+def refuse_check_owed(
+    owed: CheckOwed, *, holder: PersonRule, grants: Iterable[AuthorityGrant], now: datetime
+) -> tuple[Refusal, ...]:
+    """Return why this extra check may not be asked for (R3.7); its cause says why, so no reason is wanted in words."""
+    return tuple(_stoppable(owed, "R3.7", holder, grants, now))
 
 
 def refuse_lifting(
@@ -262,20 +277,20 @@ def refuse_check(check: Check, *, now: datetime) -> tuple[Refusal, ...]:
 def _same_assessor(held: Holding, assessment: Assessment) -> Iterator[Refusal]:
     """R5.2 and R6.2: who may not judge this time."""
     before = [each for each in held.attempts if order_of(each.assessment) < order_of(assessment)]
-    failed = _trailing(before)
+    failed = trailing(before)
     if len(failed) >= _IN_A_ROW_BY_ONE and all(
         each.assessment.by == assessment.by for each in failed[-_IN_A_ROW_BY_ONE:]
     ):
         yield refusal("R5.2", "same_assessor")
     reviews = held.case.all_of(AttemptsReviewed)
-    if len(failed) >= _IN_A_ROW and not any(order_of(fact) > order_of(failed[-1].assessment) for fact in reviews):
+    if len(failed) >= IN_A_ROW and not any(order_of(fact) > order_of(failed[-1].assessment) for fact in reviews):
         yield refusal("R5.2", "review_first", attempts=len(failed))
     withdrawal = withdrawn_at(held, assessment.happened_at)
     if withdrawal is not None and withdrawal.by == assessment.by:
         yield refusal("R6.2", "withdrew_it")
 
 
-def _trailing(attempts: Sequence[Attempt]) -> list[Attempt]:
+def trailing(attempts: Sequence[Attempt]) -> list[Attempt]:
     """Return the not yet competent since the last pass, in order."""
     found: list[Attempt] = []
     for attempt in attempts:
@@ -355,9 +370,15 @@ def _stop(
     fact: Fact, rule: str, holder: PersonRule, grants: Iterable[AuthorityGrant], now: datetime, text: str
 ) -> Iterator[Refusal]:
     """R6: who stops a person says why, is not that person, may do so, and there is something to stop."""
+    yield from without_reason(text, rule)
+    yield from _stoppable(fact, rule, holder, grants, now)
+
+
+def _stoppable(
+    fact: Fact, rule: str, holder: PersonRule, grants: Iterable[AuthorityGrant], now: datetime
+) -> Iterator[Refusal]:
     yield from in_the_future(fact, now)
     yield from own_entry(fact, rule)
-    yield from without_reason(text, rule)
     yield from _stopper(fact, rule, holder, grants)
     held = holder.holding(fact.task, fact.scope)
     if held.governing_at(fact.happened_at) is None and not initial_trainer_spans(held.case):

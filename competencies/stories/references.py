@@ -4,7 +4,12 @@ from collections.abc import Collection, Iterable
 
 from competencies.importing.fields import Section
 from competencies.stories.story import Story
+from competencies.vocabulary import CorrectionCause
 
+# What an entry should have said; and what was wrong with it, which a story may say in fewer letters.
+INSTEAD_KEYS = ("person", "task", "scope", "on", "at", "shift", "revision")
+SHORTER = {"double": CorrectionCause.DOUBLE_ENTRY, "error": CorrectionCause.ENTERED_IN_ERROR}
+CAUSES = (*(cause.value for cause in CorrectionCause), *SHORTER)
 NEEDED = {
     **dict.fromkeys(("run", "assessment", "acknowledgement", "recognition", "suspension"), ("person", "task")),
     **dict.fromkeys(("withdrawal", "performance"), ("person", "task")),
@@ -12,6 +17,11 @@ NEEDED = {
     "unit_decision": ("person", "unit"),
     "enrolment": ("person", "pathway"),
     "correction": ("of",),
+    "join": ("person", "into"),
+    "part": ("person", "into", "of"),
+    "rename": ("person", "name"),
+    **dict.fromkeys(("check_owed", "attempts_reviewed"), ("person", "task")),
+    "conflict": ("person", "with"),
 }
 
 
@@ -24,6 +34,11 @@ def note_unknown_names(story: Story) -> None:
     for slot in story.slots:
         if slot.task not in tasks:
             slot.section.note("slots", "the story tells of no such task: %(task)s", task=slot.task)
+    for line in story.lines:
+        manned = {slot.task for slot in story.slots if slot.line == line.code}
+        for key, sets in (("combinable", line.combinable), ("neighbours", line.neighbours), ("groups", line.groups)):
+            for task in sorted({task for each in sets for task in each} - manned):
+                line.section.note(key, "the line has no such slot: %(task)s", task=task)
     shifts = {shift.name for shift in story.shifts}
     _note([row.section for row in story.roster], "shift", shifts)
     _note([row.section for row in story.training], "shift", shifts)
@@ -48,6 +63,25 @@ def _note(sections: Iterable[Section], key: str, known: Collection[str]) -> None
 
 def _note_unknown_events(story: Story) -> None:
     earlier: set[str] = set()
+    tasks = {task.code for task in story.tasks}
     for event in story.events:
-        _note([event.section], "of", earlier)
+        if event.kind == "part":
+            for text, line in event.section.lined_texts("of", longest=30):
+                if text not in earlier:
+                    event.section.faults.add(line, event.section.at("of"), "the story tells of no such event")
+        else:
+            _note([event.section], "of", earlier)
+        _note([event.section], "twin", earlier)
+        if event.kind == "correction":
+            _note_correction(event.section, tasks)
         earlier.add(event.id)
+
+
+def _note_correction(section: Section, tasks: Collection[str]) -> None:
+    cause = section.text("cause", longest=40)
+    if cause and cause not in CAUSES:
+        section.note("cause", "one of these was expected: %(words)s", words=", ".join(CAUSES))
+    inner = section.map_of("instead")
+    if inner is not None:
+        inner.expect(INSTEAD_KEYS)
+        _note([inner], "task", tasks)
