@@ -6,6 +6,7 @@ from django.urls import URLPattern, path
 from competencies.views import (
     acts,
     assessments,
+    chain,
     cover,
     floor,
     home,
@@ -62,6 +63,11 @@ urlpatterns: list[URLPattern] = [
     path("people/<int:person_id>/", people.person, name="person"),
     path("people/<int:person_id>/sign/<slug:verb>/", acts.person_act, name="person-act"),
     path("people/<int:person_id>/tasks/<str:task_code>/", person_task.person_task, name="person-task"),
+    path(
+        "people/<int:person_id>/tasks/<str:task_code>/chain/<int:entry_seq>/",
+        chain.sign_off_chain,
+        name="sign-off-chain",
+    ),
     path("people/<int:person_id>/tasks/<str:task_code>/<slug:verb>/", acts.task_act, name="task-act"),
     path("pin/", pins.pin, name="pin"),
     path("sign/", signatures.signature_queue, name="signature-queue"),

@@ -3,13 +3,15 @@
 Two moods of one code may differ: `too_few_runs` reads the same whether it explains a standing or refuses an entry.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from typing import Protocol
 
 from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.functional import Promise
+from django.utils.text import capfirst
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from competencies.standing.timeline import Step
@@ -233,6 +235,17 @@ def step_sentence(step: Step, *, titles: Mapping[str, str] | None = None) -> str
 def step_doer(step: Step) -> str:
     """Return who may do the step."""
     return str(STEP_DOERS.get(step.action, ""))
+
+
+def one_sentence(
+    reasons: Iterable[Coded], way_back: Iterable[Step], *, titles: Mapping[str, str] | None = None
+) -> str:
+    """Return in one sentence every reason why somebody does not count, and what puts it right, in order."""
+    why = "; ".join(dict.fromkeys(sentence(each, titles=titles) for each in reasons))
+    steps = gettext(", then ").join(step_sentence(step, titles=titles) for step in way_back)
+    if not why or not steps:
+        return capfirst(f"{why or steps}.") if why or steps else ""
+    return capfirst(gettext("%(why)s; what puts it right: %(steps)s.") % {"why": why, "steps": steps})
 
 
 def _shown(name: str, value: str, titles: Mapping[str, str]) -> str:

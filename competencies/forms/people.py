@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from competencies.forms.fields import NOTE_LENGTH, offer, pin_field
 from competencies.models import Area, Authority, Crew, Person, Plant, Qualification, UnitStandard
-from competencies.queries.people import Entry
+from competencies.queries.person_task import Entry
 from competencies.templatetags.entry_words import entry_label
 from competencies.vocabulary import AuthorityKind, Standing
 from competencies.wording import AUTHORITIES, STANDINGS

@@ -6,7 +6,7 @@ from django.utils.functional import Promise
 from django.utils.text import capfirst
 from django.utils.translation import gettext_lazy as _
 
-from competencies.queries.people import Entry
+from competencies.queries.person_task import Entry
 from competencies.standing.refusals import AuthorityGrant
 from competencies.vocabulary import AuthorityKind, EntryKind
 from competencies.wording import AUTHORITIES

@@ -26,7 +26,7 @@ from competencies.operations.pins import PinError, Signer, prove_pin
 from competencies.operations.recording import OnTask, RefusedError
 from competencies.permissions import Actor, may_assess, may_correct, may_decide_unit, may_manage_people, may_stop
 from competencies.queries.pathways import pathways_of
-from competencies.queries.people import Entry, entries_about
+from competencies.queries.person_task import Entry, entries_about
 from competencies.standing.facts import Lifting, Run, Suspension
 from competencies.standing.timeline import Period
 from competencies.views.faults import add_refusals

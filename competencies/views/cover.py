@@ -14,8 +14,8 @@ from competencies.middleware import ActorRequest
 from competencies.models import Line, Shift
 from competencies.permissions import may_see_plant
 from competencies.queries.cover import LineCover, covers_of
+from competencies.views.clocks import clocks_asked
 from competencies.views.loading import own_plant
-from competencies.views.people import clocks_asked
 
 WEEK_DAYS = 7
 

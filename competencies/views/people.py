@@ -1,15 +1,11 @@
 """The people of the plant, and everything about one of them on any date."""
 
-from dataclasses import dataclass
-from datetime import date, datetime
-
 from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
 from django.core.paginator import Paginator
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
-from django.utils.dateparse import parse_date
 from django.views.decorators.http import require_safe
 
 from competencies.forms.people import PeopleFilter
@@ -23,40 +19,10 @@ from competencies.permissions import (
     may_see_person,
 )
 from competencies.queries.people import people_found, person_page, standings_counted
-from competencies.queries.standing import end_of_day
+from competencies.views.clocks import clocks_asked
 from competencies.views.loading import own_plant, person_in
 
 PAGE_SIZE = 30
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """The two clocks of an address: the day asked about, and the day whose knowledge is used (None: today's)."""
-
-    on: date
-    moment: datetime
-    known_on: date | None
-    known: datetime | None
-    is_today: bool
-
-
-def clocks_asked(request: ActorRequest) -> Asked:
-    """Return the days that an address names with `on` and `known`; today where it names none."""
-    plant, today = own_plant(request.actor), request.actor.on
-    on = _day(request.GET.get("on")) or today
-    known_on = _day(request.GET.get("known"))
-    moment = timezone.now() if on == today else end_of_day(on, plant)
-    known = end_of_day(known_on, plant) if known_on and known_on < today else None
-    return Asked(on, moment, known_on if known else None, known, on == today)
-
-
-def _day(text: str | None) -> date | None:
-    """Return the day of an address, if a calendar has it."""
-    try:
-        found = parse_date(text or "")
-    except ValueError:
-        return None
-    return found if found and 1950 <= found.year <= 2150 else None  # noqa: PLR2004 - a working life
 
 
 @login_required

@@ -1,0 +1,129 @@
+"""The two answers to one question about the past: as known then and as known now, and what came between (R13)."""
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import pairwise
+
+from django.db.models import Q, QuerySet
+
+from competencies.models import LedgerIndex, Person, StandingPeriod, Task
+from competencies.queries.periods import period_from
+from competencies.queries.signatures import Signature, signatures
+from competencies.queries.standing import known_rows
+from competencies.standing.facts import Scope
+from competencies.standing.timeline import Period
+from competencies.vocabulary import Standing
+
+NOTHING_KNOWN = Period(start=None, end=None, standing=Standing.NOT_STARTED, counts=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Between:
+    """An entry that was recorded between the two answers and changed what is said; `turned_to` is what followed."""
+
+    seq: int
+    kind: str
+    task: str
+    of: int | None
+    happened_at: datetime
+    recorded_at: datetime
+    signature: Signature | None
+    turned_to: Period
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TwoAnswers:
+    """What could be said of a minute at `then_at`, and what is said now, with the entries that make the difference."""
+
+    task_code: str
+    scope: Scope
+    then_at: datetime
+    then: Period
+    now: Period
+    between: Sequence[Between] = ()
+
+
+def says_the_same(one: Period, other: Period) -> bool:
+    """Whether two periods answer a question about a minute in them alike; where they begin and end does not matter."""
+    return _answer(one) == _answer(other)
+
+
+def _answer(period: Period) -> tuple[object, ...]:
+    return period.standing, period.counts, period.last_valid_on, period.revision, frozenset(period.reasons)
+
+
+def two_answers(person: Person, task: Task, scope: Scope, *, moment: datetime, then_at: datetime) -> TwoAnswers | None:
+    """Return both answers about `moment` where they differ (None: they do not). At most four queries."""
+    rows = (
+        _covering(moment)
+        .filter(Q(known_to=None) | Q(known_to__gt=then_at), person=person, task=task, scope=str(scope))
+        .order_by("known_from")
+    )
+    known = [(row.known_from, period_from(row)) for row in rows]
+    if known and known[0][0] > then_at:
+        known.insert(0, (then_at, NOTHING_KNOWN))
+    if not known or says_the_same(known[0][1], known[-1][1]):
+        return None
+    turns = {
+        since: period for (_since, before), (since, period) in pairwise(known) if not says_the_same(before, period)
+    }
+    return TwoAnswers(
+        task_code=task.code,
+        scope=scope,
+        then_at=then_at,
+        then=known[0][1],
+        now=known[-1][1],
+        between=_between(person, turns),
+    )
+
+
+def answers_that_differ(
+    people: Collection[int], *, moment: datetime, then_at: datetime, tasks: Iterable[str] | None = None
+) -> Mapping[int, Sequence[TwoAnswers]]:
+    """Return by person the tasks of which something else was said at `then_at` than is said now. One query."""
+    rows = _covering(moment).filter(known_rows(None) | known_rows(then_at), person__in=people).select_related("task")
+    if tasks is not None:
+        rows = rows.filter(task__code__in=tasks)
+    found: dict[tuple[int, str, Scope], dict[str, Period]] = {}
+    for row in rows.order_by("person_id", "task__code", "scope"):
+        both = found.setdefault((row.person_id, row.task.code, Scope.parse(row.scope)), {})
+        if row.known_to is None:
+            both["now"] = period_from(row)
+        if row.known_from <= then_at and (row.known_to is None or row.known_to > then_at):
+            both["then"] = period_from(row)
+    differing: dict[int, list[TwoAnswers]] = {}
+    for (person, code, scope), both in found.items():
+        then, now = both.get("then", NOTHING_KNOWN), both.get("now", NOTHING_KNOWN)
+        if not says_the_same(then, now):
+            answers = TwoAnswers(task_code=code, scope=scope, then_at=then_at, then=then, now=now)
+            differing.setdefault(person, []).append(answers)
+    return differing
+
+
+def _covering(moment: datetime) -> QuerySet[StandingPeriod]:
+    return StandingPeriod.objects.filter(
+        Q(starts_at=None) | Q(starts_at__lte=moment), Q(ends_at=None) | Q(ends_at__gt=moment)
+    )
+
+
+def _between(person: Person, turns: Mapping[datetime, Period]) -> list[Between]:
+    """Return the entries about the person, or about procedures, terms and settings, that were recorded at a turn."""
+    about = Q(person=person.pk) | Q(person=None)
+    rows = list(
+        LedgerIndex.objects.filter(about, plant=person.plant_id, recorded_at__in=list(turns)).order_by("entry")
+    )
+    signed = signatures([row.pk for row in rows])
+    return [
+        Between(
+            seq=row.pk,
+            kind=row.kind,
+            task=row.task,
+            of=row.of,
+            happened_at=row.happened_at,
+            recorded_at=row.recorded_at,
+            signature=signed.get(row.pk),
+            turned_to=turns[row.recorded_at],
+        )
+        for row in rows
+    ]

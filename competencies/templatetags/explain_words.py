@@ -1,0 +1,79 @@
+"""Words of the pages that explain: moments, who may do a step, what the other answer was."""
+
+from collections.abc import Sequence
+from datetime import datetime, time
+from fractions import Fraction
+
+from django import template
+from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.text import capfirst
+from django.utils.translation import gettext as _
+
+from competencies.queries.doers import Doable
+from competencies.standing.timeline import Period
+from competencies.templatetags.standing_words import standing_word
+from competencies.wording import sentence, step_doer, step_sentence
+
+register = template.Library()
+
+
+@register.filter
+def first_instant(moment: datetime) -> str:
+    """Return the day from which on something holds, with the clock time where it is not midnight."""
+    local = timezone.localtime(moment)
+    return date_format(local, "j M Y") if local.time() == time() else date_format(local, "j M Y, H:i")
+
+
+@register.filter
+def last_instant(moment: datetime) -> str:
+    """Return the last day on which something holds, with the clock time where it ends within the day."""
+    local = timezone.localtime(moment)
+    is_whole = local.time().replace(microsecond=0) == time(23, 59, 59)
+    return date_format(local, "j M Y") if is_whole else date_format(local, "j M Y, H:i")
+
+
+@register.filter
+def all_reasons(period: Period) -> list[str]:
+    """Return every reason of a standing as a sentence, each once."""
+    spoken = (f"{capfirst(sentence(reason))}." for reason in period.reasons)
+    return list(dict.fromkeys(spoken))
+
+
+@register.filter
+def step_words(each: Doable) -> str:
+    """Return one step of the way back."""
+    return capfirst(step_sentence(each.step))
+
+
+@register.filter
+def doer_words(each: Doable) -> str:
+    """Return who may do a step: the kind of authority, and the people who hold it today."""
+    kind = capfirst(step_doer(each.step))
+    if each.is_own:
+        return f"{kind}."
+    if not each.names:
+        return _("%(kind)s: nobody holds that today.") % {"kind": kind}
+    names = ", ".join(each.names)
+    if each.more:
+        return _("%(kind)s. Today: %(names)s and %(more)s more.") % {"kind": kind, "names": names, "more": each.more}
+    return _("%(kind)s. Today: %(names)s.") % {"kind": kind, "names": names}
+
+
+@register.filter
+def answer_words(period: Period) -> str:
+    """Return a standing and whether it counts, in a few words."""
+    counts = _("counts for cover") if period.counts else _("does not count for cover")
+    return f"{standing_word(period.standing)}, {counts}"
+
+
+@register.filter
+def share_words(share: Fraction) -> str:
+    """Return a share in words: half, or as it is written."""
+    return _("half") if share == Fraction(1, 2) else str(share)
+
+
+@register.filter
+def places_of(seqs: Sequence[int]) -> str:
+    """Return places of the ledger as they are written: #12, #15."""
+    return ", ".join(f"#{seq}" for seq in seqs)
