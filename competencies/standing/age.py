@@ -38,10 +38,9 @@ def age_effects(
         if bar is YoungWorker.OPEN:
             continue
         why = reason("R10", "age", until=free_on, bar=bar)
-        yield Effect(start=start, end=end, weight=Weight.NO_COVER, reason=why)
-        if bar is YoungWorker.CLOSED:
-            until = min(end, held_from)
-            yield Effect(start=start, end=until, weight=Weight.STOP, standing=Standing.RESTRICTED, reason=why)
+        shut_until = max(start, min(end, held_from)) if bar is YoungWorker.CLOSED else start
+        yield Effect(start=start, end=shut_until, weight=Weight.STOP, standing=Standing.RESTRICTED, reason=why)
+        yield Effect(start=shut_until, end=end, weight=Weight.NO_COVER, reason=why)
 
 
 def _bars(frame: Frame, task: str, free_on: date, clock: Clock) -> Iterator[tuple[datetime, datetime, YoungWorker]]:
