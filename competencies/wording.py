@@ -15,7 +15,18 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from competencies.standing.timeline import Step
-from competencies.vocabulary import AuthorityKind, Criticality, Judgement, Meaning, Outcome, Standing
+from competencies.vocabulary import (
+    AnnulmentCause,
+    AuthorityKind,
+    CheckCause,
+    ConflictCause,
+    Criticality,
+    DoubtCause,
+    Judgement,
+    Meaning,
+    Outcome,
+    Standing,
+)
 
 Text = str | Promise
 
@@ -83,6 +94,33 @@ AUTHORITIES: Mapping[AuthorityKind, Text] = {
     AuthorityKind.AUDIT: _("auditor"),
 }
 
+CHECK_CAUSES: Mapping[CheckCause, Text] = {
+    CheckCause.ACCIDENT: _("an accident"),
+    CheckCause.NEAR_MISS: _("a near miss"),
+    CheckCause.SEEN_UNSAFE: _("seen working unsafely"),
+    CheckCause.CHANGED_MACHINE: _("a changed machine or layout"),
+    CheckCause.OCCASIONAL_USER: _("does the task only now and then"),
+}
+
+ANNULMENT_CAUSES: Mapping[AnnulmentCause, Text] = {
+    AnnulmentCause.NOT_ENTITLED: _("the assessor was not entitled on that day"),
+    AnnulmentCause.FALSE_EVIDENCE: _("the evidence is false"),
+}
+
+DOUBT_CAUSES: Mapping[DoubtCause, Text] = {
+    DoubtCause.SAME_ASSESSOR: _("by the same assessor, on or after the first day in doubt"),
+    DoubtCause.JUDGED_UNDER_IT: _("assessed by the holder of the annulled sign-off"),
+    DoubtCause.WATCHED_UNDER_IT: _("rests on runs watched by the holder of the annulled sign-off"),
+    DoubtCause.IN_QUESTION: _("put under review by itself"),
+    DoubtCause.UNIT_DISPUTED: _("a moderator disagreed with a unit that rests on it"),
+}
+
+CONFLICT_CAUSES: Mapping[ConflictCause, Text] = {
+    ConflictCause.FAMILY: _("family"),
+    ConflictCause.HOUSEHOLD: _("same household"),
+    ConflictCause.GAIN: _("gains from the result"),
+}
+
 # What a signature says, in the words that are shown when it is asked for.
 MEANINGS: Mapping[Meaning, Text] = {
     Meaning.CARRIED_OUT: _("I carried this out under supervision"),
@@ -94,9 +132,20 @@ MEANINGS: Mapping[Meaning, Text] = {
     Meaning.SUSPENDED: _("I suspend this sign-off while something is looked into"),
     Meaning.REINSTATED: _("I lift this suspension"),
     Meaning.WITHDRAWN: _("I withdraw this sign-off for cause"),
+    Meaning.CHECK_ASKED: _("I ask for an extra check before this person goes on"),
+    Meaning.ANNULLED: _("I annul this sign-off: it was never in force"),
+    Meaning.DOUBTED: _("I put this sign-off under review"),
+    Meaning.STANDS: _("I looked at this again, and the sign-off stands"),
+    Meaning.ATTEMPTS_REVIEWED: _("I have reviewed the attempts; another one may be made"),
+    Meaning.OUTCOME_SEEN: _("I have seen the outcome of this assessment"),
+    Meaning.APPEALED: _("I appeal against this assessment"),
+    Meaning.CONFLICT: _("I declare this conflict of interest"),
     Meaning.RECOGNISED: _("I judge this evidence from elsewhere adequate"),
     Meaning.ENTERED_IN_ERROR: _("I say that this entry was made in error"),
+    Meaning.ENTERED_INSTEAD: _("I enter this in place of an entry that was wrong"),
     Meaning.ADMINISTERED: _("I entered this for the plant"),
+    Meaning.UNIT_ACHIEVED: _("I have looked at the evidence and decide that this unit standard is achieved"),
+    Meaning.MODERATED: _("I give this decision on a unit standard as it was moderated"),
 }
 
 SENTENCES: Mapping[str, Text] = {
@@ -127,6 +176,7 @@ SENTENCES: Mapping[str, Text] = {
     "in_grace": _("the last valid day has passed and the days of grace are running"),
     "lapsed": _("the last valid day was %(last_valid)s"),
     "stale": _("the task was last done on %(last)s, too long ago"),
+    "terms_applied": _("by decision, the terms of %(effective)s hold for this sign-off since %(on)s"),
     # revisions
     "awaiting_revision": _("it was learned on revision %(revision)s, in force from %(effective)s"),
     "acknowledgement_due": _("revision %(revision)s is to be read and acknowledged by %(until)s"),
@@ -147,6 +197,7 @@ SENTENCES: Mapping[str, Text] = {
     "not_yet_competent": _("the assessment of %(on)s said not yet competent"),
     "annulled": _("the sign-off of %(assessed)s was annulled: it was never in force"),
     "under_review": _("the sign-off of %(assessed)s is under review"),
+    "appealed": _("the trainee appealed against the assessment of %(on)s: another assessor judges next"),
     "blocked": _("%(task)s, which this task builds on, is out"),
     "already_withdrawn": _("it has been withdrawn already"),
     "not_suspended": _("there is no suspension to lift"),
@@ -159,6 +210,18 @@ SENTENCES: Mapping[str, Text] = {
     "person_left": _("the last working day of the watching person was %(last_day)s"),
     "not_started_work": _("work here starts on %(starts)s"),
     "gained_later": _("signed on %(at)s, after the shift had begun"),
+    # hours of the roster
+    "hours_too_long": _("%(hours)s hours at a stretch; the limit with overtime is %(most)s"),
+    "hours_at_night": _("%(hours)s hours at a stretch with a night shift in it; the limit at night is %(most)s"),
+    "hours_safety_critical": _("%(hours)s hours at a stretch; the limit at safety-critical work is %(most)s"),
+    "nights_running": _("the %(count)s. night shift running; the limit is %(most)s"),
+    "long_shifts_running": _("the %(count)s. long shift running; the limit is %(most)s"),
+    "early_shifts_running": _("the %(count)s. early shift running; the limit is %(most)s"),
+    "days_running": _("day %(count)s at work without a day off; the limit is %(most)s"),
+    "short_rest": _("%(hours)s hours since the shift before; at least %(least)s are asked"),
+    "too_few_nights_of_sleep": _(
+        "%(count)s full nights of sleep when turning from days to nights; at least %(least)s are asked"
+    ),
     # who may sign what
     "own": _("nobody signs for themselves"),
     "same_person": _("the second signature must come from somebody else than the assessor and the trainee"),
@@ -169,11 +232,72 @@ SENTENCES: Mapping[str, Text] = {
     "same_assessor": _("two in a row by one assessor: the next must be by another"),
     "review_first": _("after %(attempts)s in a row the coordinator reviews before the next attempt"),
     "withdrew_it": _("whoever withdrew the sign-off does not assess the return"),
-    "own_signoff": _("nobody corrects a sign-off that they signed or that is theirs"),
+    "own_signoff": _("nobody corrects or annuls a sign-off that they signed or that is theirs"),
+    "not_a_signoff": _("that entry is no sign-off that stands"),
+    "already_annulled": _("that sign-off has been annulled already"),
+    "unentitled_later": _("the first day in doubt lies after the assessment of %(assessed)s"),
+    "not_under_review": _("that sign-off is not under review"),
+    "assessed_it": _("whoever assessed it does not look at it again: another assessor does"),
+    "no_review_due": _("there are not %(attempts)s “not yet competent” in a row to review"),
+    "not_the_trainee": _("only the person who was assessed can do that"),
+    "already_seen": _("that outcome has been seen already"),
+    "nothing_to_appeal": _("an appeal is against an assessment that said not yet competent"),
+    "already_appealed": _("an appeal against that assessment stands already"),
+    "decided_since": _("there has been a later assessment since"),
+    "appeal_to_another": _("the trainee appealed: another assessor than the first judges next"),
+    "conflict_with_oneself": _("a conflict of interest is between two people"),
+    "not_between_them": _("one of the two people or a coordinator declares a conflict of interest"),
+    "conflict_end": _("only a coordinator who is neither of the two says when a conflict of interest ends"),
+    "ends_before_it_begins": _("it cannot end before it begins"),
+    # what the office decides about a task
+    "taught_already": _(
+        "%(count)s people hold revision %(revision)s there by a sign-off of their own: nobody needs to be named first"
+    ),
+    "named_before": _("was named a first trainer until %(until)s; after that only an own sign-off counts"),
+    "two_people": _("two different people decide this"),
+    "second_no_authority": _("the second person is entrusted with nothing in the area %(area)s on that day"),
+    "major_already": _("revision %(revision)s is a major one already"),
+    "first_revision": _("revision %(revision)s is the first: nobody held anything before it"),
+    "terms_in_past": _("new terms work forward: the first day is %(today)s or later"),
+    "terms_before_later": _("other terms are set from %(later)s on: give a day that is not before"),
+    "decided_before_terms": _("earlier sign-offs cannot come under the terms before %(effective)s, when these begin"),
+    "more_shifts_than_runs": _("no more different shifts can be asked than supervised runs (%(runs)s)"),
+    "more_drills_than_runs": _("no more drills can count than supervised runs are asked (%(runs)s)"),
+    "range_beyond_runs": _("%(name)s asks more different values than there are supervised runs (%(runs)s)"),
+    "circle": _("%(task)s itself builds on this task"),
+    # holds and erasing
+    "hold_covers_nothing": _("name the people, the task or the line that the hold covers"),
+    "days_out_of_order": _("the last day lies before the first"),
+    "hold_ended_already": _("the hold has been ended already"),
+    "hold_ended_by_setter": _("whoever set the hold does not end it: another person does"),
+    "no_office": _("only the training coordinator of the whole plant may do this, or for a hold the auditor"),
+    "second_no_office": _("the second person is a coordinator, an auditor or a supervisor of the whole plant"),
+    "nothing_chosen": _("choose what is to be erased"),
+    "own_record": _("nobody erases what is kept about themselves"),
+    "not_due": _(
+        "%(count)s of the people chosen have nothing due there any more, or a hold covers it: nothing was erased"
+    ),
     # units
     "unknown_version": _("the plant has no version %(version)s of the unit %(unit)s"),
     "version_closed": _("this version of %(unit)s could be assessed until %(last_day)s"),
+    "version_coming": _("this version of %(unit)s can be assessed from %(first_day)s"),
     "outcome_not_met": _("outcome %(outcome)s of the unit is not met"),
+    "no_unit_authority": _("no assessor for an area of the unit %(unit)s on that day"),
+    "not_coordinator": _("only a training coordinator does this, and was none on that day"),
+    "not_moderator": _("only an auditor moderates, or a coordinator writes down what a moderator said"),
+    "moderator_unnamed": _("say who the moderator was"),
+    "unknown_decision": _("there is no such decision on a unit that stands"),
+    "before_decision": _("it cannot be earlier than the decision of %(decided)s"),
+    "already_reported": _("that decision was reported on %(reported)s already"),
+    "moderator_disagrees": _("a moderator disagreed on %(disagreed)s: it is not reported until one agrees"),
+    "decided_it": _("whoever decided the unit does not moderate it"),
+    "enrolment_closed": _("the last day to begin this version of the pathway was %(last_day)s"),
+    "already_enrolled": _("the person is on version %(version)s of this pathway already"),
+    "older_version": _("the person follows version %(current)s: nobody goes back to version %(version)s"),
+    "unit_withdrawn": _("the sign-off on %(task)s was withdrawn on %(on)s, after the unit was decided"),
+    "unit_annulled": _("the sign-off on %(task)s was annulled on %(on)s"),
+    "unit_under_review": _("the sign-off on %(task)s came under review on %(on)s"),
+    "unit_corrected": _("entry #%(entry)s, on which the decision rests, was corrected"),
     # the entry itself
     "future": _("it lies in the future"),
     "no_reason": _("a reason must be given"),
@@ -185,6 +309,25 @@ SENTENCES: Mapping[str, Text] = {
     "too_late": _("the last day for the second signature was %(last_day)s; the assessment is void"),
     "before_assessment": _("it cannot be signed before it was assessed on %(assessed)s"),
     "already_corrected": _("that entry has been corrected already"),
+    "nothing_instead": _("say what it should have been: nothing differs from the entry as it is"),
+    "not_replaceable": _("an entry of this kind can only be struck, and what is right is entered anew"),
+    "follows_another": _("it belongs to entry %(entry)s: correct that one, and this follows it"),
+    "no_twin": _("the other of the pair must be of the same kind, about the same person, task and place, and stand"),
+    "recorded_before": _("the entry was written down on %(at)s, before that day: nothing is recorded beforehand"),
+    "instead_corrected": _(
+        "entry %(entry)s, made in its place, has been corrected or signed since: correct that first"
+    ),
+    "part_instead": _("a joining is undone by parting the record again"),
+    # people who are one, and records that hold two
+    "same_record": _("these are one and the same record"),
+    "already_joined": _("the record %(number)s has been joined to another already"),
+    "own_record": _("nobody joins or parts their own record"),
+    "worked_both": _("both were on the %(shift)s shift of %(on)s, at different places: confirm that it is one person"),
+    "signed_for_each_other": _("entry %(entry)s was signed by one of them about the other: correct or annul it first"),
+    "signed_both": _("both signed for entry %(entry)s: correct or annul it first"),
+    "no_entries": _("choose the entries that belong to the other person"),
+    "not_of_person": _("entry %(entry)s is not on this record"),
+    "goes_with_another": _("entry %(entry)s goes with entry %(of)s, wherever that goes"),
     "unknown_entry": _("there is no such entry about this person"),
     "not_recognisable": _("this task is never recognised from elsewhere: it is shown here"),
     "certificate_ended": _("the outside certificate ended on %(ended)s"),

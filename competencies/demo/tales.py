@@ -14,6 +14,7 @@ from competencies.demo.scheduling import Course
 from competencies.importing.syllabus import ProcedureRow, Release, SyllabusFile
 from competencies.operations import decisions
 from competencies.operations.absences import Away, record_absence
+from competencies.operations.corrections import correct
 from competencies.operations.initial_trainers import name_initial_trainer
 from competencies.operations.rights import record_employment
 from competencies.operations.runs import accept_late_run
@@ -21,7 +22,8 @@ from competencies.operations.syllabus import SyllabusDecision, import_syllabus
 from competencies.queries.syllabus import current_syllabus
 from competencies.standing.calendar import days_after
 from competencies.standing.facts import Run, Suspension
-from competencies.vocabulary import ChangeClass
+from competencies.standing.replacing import Change, Instead
+from competencies.vocabulary import ChangeClass, CorrectionCause
 
 FOOD_LEAD, SAFETY_LEAD = "1003", "1002"
 BOTTLE_FILLER = parsed("PK-04@L1/F1")
@@ -196,16 +198,19 @@ def _wrong_person(history: History, numbers: tuple[str, str], key: Key, before: 
     yield made.moment
     seq = floor.run(wrong, key, made)
     yield made.moment + timedelta(hours=20)
-    decisions.correct(
+    change = Change(
+        cause=CorrectionCause.WRONG_PERSON,
+        reason="Two names beside each other on the tablet: the other one did this run.",
+        instead=Instead(person=floor.people[right].pk),
+    )
+    correct(
         entry=floor.fact(wrong, seq),
         person=floor.people[wrong],
         by=history.office,
         when=floor.at(history.now),
-        cause="wrong_person",
-        reason="Two names beside each other on the tablet: the other one did this run.",
+        change=change,
     )
     floor.look_again()
-    floor.run(right, key, made, entered_at=history.now)
 
 
 def _run_in_the_repeated_hour(history: History) -> Course:

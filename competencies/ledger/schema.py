@@ -34,6 +34,7 @@ from competencies.ledger.codecs import (
 from competencies.vocabulary import (
     AuthorityKind,
     ChangeClass,
+    ConflictCause,
     EntryKind,
     Judgement,
     Meaning,
@@ -44,6 +45,7 @@ from competencies.vocabulary import (
 
 CODE = Word(r"[a-z][a-z0-9_]{0,39}", "a code in small letters")
 TASK = Word(r"[A-Za-z0-9][\w.-]{0,19}", "a code of a task, calculation, unit or area")
+INCIDENT = Word(r"[A-Za-z0-9][\w./-]{0,39}", "the number of an incident")
 DIGEST = Word(r"[0-9a-f]{64}", "a digest of 32 bytes")
 TOKEN = Word(r"[A-Za-z0-9_-]{16,64}", "a form's token")
 ZONE = Word(r"[A-Za-z][\w+-]*(/[\w+-]+){0,2}", "a time zone's name")
@@ -72,6 +74,7 @@ class TextKind(StrEnum):
     QUESTIONS = "questions"
     PRACTISE = "practise"
     LIMITS = "limits"
+    MODERATOR = "moderator"
 
 
 NAME_KEYS = {role: f"{role}_name" for role in PersonRole}
@@ -92,7 +95,8 @@ ALWAYS: Mapping[str, Codec] = {
 }
 # What may stand in any body. `actor` signs the entry; `by` acted on the floor where that was another person
 # (a paper record entered later). `actor_right` is the entry that gave the actor the right, `meaning_digest`
-# the digest of the words the meaning was shown in, `files` the digests of files that belong to it.
+# the digest of the words the meaning was shown in, `files` the digests of files that belong to it. An entry made in
+# place of a corrected one names that one, and the place and moment of the first of such a chain.
 ANYWHERE: Mapping[str, Codec] = {
     "actor": NUMBER,
     "actor_name": DIGEST,
@@ -104,6 +108,9 @@ ANYWHERE: Mapping[str, Codec] = {
     "subject_name": DIGEST,
     "task": TASK,
     "scope": Place(),
+    "stands_for": SEQ,
+    "first_seq": SEQ,
+    "first_recorded_at": Moment(),
     "meaning": Choice(Meaning),
     "meaning_digest": DIGEST,
     "auth": Record({"method": CODE}, {"since": Moment(), "device": CODE}),
@@ -186,12 +193,20 @@ KINDS: Mapping[EntryKind, KindSchema] = {
     EntryKind.LIFTING: KindSchema({**PERSON, "of": SEQ}),
     EntryKind.WITHDRAWAL: KindSchema(PERSON),
     EntryKind.CHECK_OWED: KindSchema(PERSON, {"cause": CODE}),
-    EntryKind.ANNULMENT: KindSchema({**PERSON, "of": SEQ}),
-    EntryKind.REVIEW: KindSchema({**PERSON, "of": SEQ}),
+    EntryKind.ANNULMENT: KindSchema({**PERSON, "of": SEQ}, {"cause": CODE, "unentitled_from": Day()}),
+    EntryKind.REVIEW: KindSchema({**PERSON, "of": SEQ}, {"cause": CODE, "annulment": SEQ}),
     EntryKind.REVERIFICATION: KindSchema({**PERSON, "of": SEQ}),
-    EntryKind.CORRECTION: KindSchema({"of": SEQ}, {"instead": SEQ}),
+    EntryKind.CORRECTION: KindSchema({"of": SEQ}, {"instead": SEQ, "twin": SEQ, "other": NUMBER}),
     EntryKind.ATTEMPTS_REVIEWED: KindSchema(PERSON),
+    EntryKind.OUTCOME_SEEN: KindSchema({**PERSON, "of": SEQ}),
+    EntryKind.APPEAL: KindSchema({**PERSON, "of": SEQ}),
+    EntryKind.CONFLICT: KindSchema(
+        {**PERSON, "other": NUMBER, "cause": Choice(ConflictCause), "valid_from": Day()}, {"valid_until": Day()}
+    ),
     EntryKind.EMPLOYMENT: KindSchema(PERSON, {"started_on": Day(), "last_day": Day(), "restricted_until": Day()}),
+    EntryKind.PEOPLE_JOINED: KindSchema({**PERSON, "other": NUMBER}),
+    EntryKind.PEOPLE_PARTED: KindSchema({**PERSON, "other": NUMBER, "entries": Several(SEQ)}),
+    EntryKind.RENAMED: KindSchema(PERSON),
     EntryKind.ABSENCE: KindSchema(PERSON, {"back_on": Day()}),
     EntryKind.AUTHORITY: KindSchema(
         {**PERSON, "authority": Choice(AuthorityKind), "valid_from": Day()}, {"area": TASK, "valid_until": Day()}
@@ -210,6 +225,9 @@ KINDS: Mapping[EntryKind, KindSchema] = {
             "of": SEQ,
         },
     ),
+    EntryKind.RECLASSIFICATION: KindSchema(
+        {"task": TASK, "revision": NUMBER, "change": Choice(ChangeClass), "of": SEQ, "second_approver": NUMBER}
+    ),
     EntryKind.TERMS: KindSchema(
         {"task": TASK, "effective_on": Day()},
         {
@@ -220,11 +238,13 @@ KINDS: Mapping[EntryKind, KindSchema] = {
             "ranges": Named(Whole()),
             "calculations": Listed(TASK),
             "prerequisites": Listed(TASK),
+            "prerequisite_places": Named(Listed(Place())),
             "refreshes": Listed(TASK),
             "young_worker": Choice(YoungWorker),
             "min_age": Whole(),
             "grace_days": Whole(),
             "recency_days": Whole(),
+            "applies_to_held_on": Day(),
         },
     ),
     EntryKind.POLICY: KindSchema({"effective_on": Day()}, {"settings": Named(Label())}),
@@ -233,7 +253,14 @@ KINDS: Mapping[EntryKind, KindSchema] = {
         {**PERSON, "unit": TASK, "version": Whole()},
         {"elsewhere": Flag(), "credits": Whole(), "evidence": Listed(SEQ), "outcome": Choice(Outcome)},
     ),
-    EntryKind.ERASURE: KindSchema(PERSON, {"counts": Named(Whole())}),
+    EntryKind.UNIT_REPORTED: KindSchema({**PERSON, "of": SEQ}),
+    EntryKind.MODERATION: KindSchema({**PERSON, "of": SEQ, "agrees": Flag()}),
+    EntryKind.HOLD: KindSchema(
+        {"incident": INCIDENT},
+        {"people": Listed(NUMBER), "covers_from": Day(), "covers_until": Day()},
+    ),
+    EntryKind.HOLD_ENDED: KindSchema({"of": SEQ}),
+    EntryKind.ERASURE: KindSchema(PERSON, {"counts": Named(Whole()), "rule": CODE, "second_approver": NUMBER}),
 }
 
 # Most kinds share most keys; joined once here so that reading a body is one look-up a key.

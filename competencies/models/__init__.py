@@ -1,26 +1,30 @@
 """The tables of the app, one module a subject."""
 
-from competencies.models.floor import Absence, Assignment, RosterDay, Station
+from competencies.models.floor import Absence, Assignment, CoverRule, RosterDay, Station
 from competencies.models.framework import Criterion, Reading, Task, TaskCalculation, TaskPlace, TaskRevision, TaskTerms
 from competencies.models.ledger import Detached, LedgerAnchor, LedgerEntry, LedgerIndex
 from competencies.models.paper import PendingFile, PrintedSheet
 from competencies.models.pathway import Enrolment, OutcomeItem, Qualification, UnitOutcome, UnitStandard
-from competencies.models.people import Authority, Person, User
+from competencies.models.people import Authority, DifferentPeople, Person, User
 from competencies.models.place import Area, Crew, Line, Machine, Plant, PlantPolicy, Shift
 from competencies.models.projection import StandingPeriod
+from competencies.models.retention import LegalHold
 
 __all__ = [
     "Absence",
     "Area",
     "Assignment",
     "Authority",
+    "CoverRule",
     "Crew",
     "Criterion",
     "Detached",
+    "DifferentPeople",
     "Enrolment",
     "LedgerAnchor",
     "LedgerEntry",
     "LedgerIndex",
+    "LegalHold",
     "Line",
     "Machine",
     "OutcomeItem",

@@ -56,7 +56,7 @@ class LedgerIndex(models.Model):
     """What an entry is about, copied from its body so that it can be searched.
 
     `person` is the number of the person it is about, `actor` of the person who acted on the floor.
-    `of` is the place of the entry that this one signs, lifts or corrects.
+    `of` is the place of the entry that this one signs, lifts or corrects; `other` is a second person it tells of.
     """
 
     entry = models.OneToOneField(
@@ -66,6 +66,7 @@ class LedgerIndex(models.Model):
     kind = models.CharField(max_length=30)
     person = models.BigIntegerField(null=True)
     actor = models.BigIntegerField(null=True)
+    other = models.BigIntegerField(null=True)
     task = models.CharField(max_length=20, blank=True)
     scope = models.CharField(max_length=41, blank=True)
     happened_at = models.DateTimeField()
@@ -90,6 +91,7 @@ class LedgerIndex(models.Model):
             models.Index(fields=["plant", "task", "happened_on"], name="ledger_index_task"),
             models.Index(fields=["plant", "recorded_at"], name="ledger_index_recorded"),
             models.Index(fields=["of", "kind"], name="ledger_index_of"),
+            models.Index(fields=["other", "kind"], name="ledger_index_other"),
         ]
 
     def __str__(self) -> str:

@@ -26,12 +26,17 @@ class PersonQuerySet(models.QuerySet["Person"]):
 
     def employed(self, on: date) -> Self:
         """Keep those who work here on the day `on`; the last working day is in."""
-        return self.filter(models.Q(last_day=None) | models.Q(last_day__gte=on), started_on__lte=on)
+        return self.single().filter(models.Q(last_day=None) | models.Q(last_day__gte=on), started_on__lte=on)
+
+    def single(self) -> Self:
+        """Leave out the records that were joined to another: they are the same person a second time."""
+        return self.filter(joined_into=None)
 
 
 class Person(models.Model):
     """A person of the plant. Names change; the number does not.
 
+    A record that turned out to be the same person as another says which in `joined_into`, and since when.
     `restricted_until` is the first day on which the young-worker bar no longer holds; no birth date is kept.
     """
 
@@ -46,6 +51,10 @@ class Person(models.Model):
     started_on = models.DateField(_("started on"))
     last_day = models.DateField(_("last working day"), null=True, blank=True)
     restricted_until = models.DateField(_("young worker until"), null=True, blank=True)
+    joined_into = models.ForeignKey(
+        "self", models.PROTECT, null=True, blank=True, related_name="joined_records", editable=False
+    )
+    joined_at = models.DateTimeField(null=True, blank=True, editable=False)
     language = models.CharField(_("language"), max_length=10, blank=True)
     pin_hash = models.CharField(max_length=200, blank=True, editable=False)
     pin_failures = models.PositiveSmallIntegerField(default=0, editable=False)
@@ -62,6 +71,27 @@ class Person(models.Model):
     def __str__(self) -> str:
         """Return the name."""
         return self.name
+
+
+class DifferentPeople(models.Model):
+    """Two records that look like one person and are two, as the coordinator found: they are not asked about again.
+
+    `first` is the one of the lower number.
+    """
+
+    first = models.ForeignKey(Person, models.CASCADE, related_name="+")
+    second = models.ForeignKey(Person, models.CASCADE, related_name="+")
+    decided_by = models.ForeignKey(Person, models.PROTECT, related_name="+")
+    decided_at = models.DateTimeField(_("decided at"))
+
+    class Meta:
+        """Constraints."""
+
+        constraints = [models.UniqueConstraint(fields=["first", "second"], name="different_once")]
+
+    def __str__(self) -> str:
+        """Return the two numbers."""
+        return f"{self.first_id} {self.second_id}"
 
 
 class AuthorityQuerySet(models.QuerySet["Authority"]):

@@ -63,7 +63,8 @@ class Verdict:
     practise: str = ""
 
 
-def _common(on_task: OnTask, by: Signer, when: When) -> dict[str, object]:
+def about_task(on_task: OnTask, by: Signer, when: When) -> dict[str, object]:
+    """Return the fields of a fact about a person on a task that somebody writes."""
     return {
         "seq": UNWRITTEN,
         "person": on_task.person.pk,
@@ -73,6 +74,21 @@ def _common(on_task: OnTask, by: Signer, when: When) -> dict[str, object]:
         "task": on_task.task.code,
         "scope": on_task.scope,
         "by": by.person.pk,
+    }
+
+
+def about_entry(entry: Fact, by: Signer, when: When) -> dict[str, object]:
+    """Return the fields of a fact that points at an entry: it is about the same person, task and place."""
+    return {
+        "seq": UNWRITTEN,
+        "person": entry.person,
+        "happened_at": when.happened_at,
+        "recorded_at": when.now,
+        "on": when.on,
+        "task": entry.task,
+        "scope": entry.scope,
+        "by": by.person.pk,
+        "of": entry.seq,
     }
 
 
@@ -89,7 +105,7 @@ def assess(*, on_task: OnTask, assessor: Signer, verdict: Verdict, when: When, t
         return earlier
     trainee, task = on_task.person, on_task.task
     fact = Assessment(
-        **_common(on_task, assessor, when),  # type: ignore[arg-type]
+        **about_task(on_task, assessor, when),  # type: ignore[arg-type]
         revision=verdict.revision,
         outcome=verdict.outcome,
         judged=verdict.observed.judged,
@@ -145,7 +161,7 @@ def sign_second(
         role for role, kind in ROLE_OF.items() if _right(grants, [kind], task.area.code, when.on) is not None
     )
     fact = SecondSignature(
-        **_common(OnTask(person=trainee, task=task, scope=assessment.scope), signer, when),  # type: ignore[arg-type]
+        **about_task(OnTask(person=trainee, task=task, scope=assessment.scope), signer, when),  # type: ignore[arg-type]
         of=assessment.seq,
         roles=roles,
     )
@@ -169,7 +185,7 @@ def sign_second(
 def acknowledge(*, holder: Signer, task: Task, scope: Scope, revision: int, when: When) -> Appended:
     """Record that the holder has read and understood a revision (R4.2)."""
     fact = Acknowledgement(
-        **_common(OnTask(person=holder.person, task=task, scope=scope), holder, when),  # type: ignore[arg-type]
+        **about_task(OnTask(person=holder.person, task=task, scope=scope), holder, when),  # type: ignore[arg-type]
         revision=revision,
     )
     refuse_if(refusals.refuse_acknowledgement(fact, holder=rule_of(holder.person), now=when.now))
@@ -197,7 +213,7 @@ def recognise(*, on_task: OnTask, assessor: Signer, evidence: OutsideEvidence, w
     """Recognise prior competence: it cuts the runs that are asked, never the assessment (R11)."""
     trainee, task = on_task.person, on_task.task
     fact = Recognition(
-        **_common(on_task, assessor, when),  # type: ignore[arg-type]
+        **about_task(on_task, assessor, when),  # type: ignore[arg-type]
         evidence_on=evidence.evidence_on,
         evidence_ends_on=evidence.evidence_ends_on,
         criteria=evidence.criteria,
@@ -222,7 +238,7 @@ def recognise(*, on_task: OnTask, assessor: Signer, evidence: OutsideEvidence, w
 @writing()
 def suspend(*, on_task: OnTask, by: Signer, when: When, reason: str) -> Appended:
     """Suspend a sign-off while something is looked into: stops now, no fault recorded (R6.1)."""
-    fact = Suspension(**_common(on_task, by, when))  # type: ignore[arg-type]
+    fact = Suspension(**about_task(on_task, by, when))  # type: ignore[arg-type]
     grants = grants_of([by.person.pk])[by.person.pk]
     refuse_if(
         refusals.refuse_suspension(fact, holder=rule_of(on_task.person), grants=grants, now=when.now, reason=reason)
@@ -252,7 +268,7 @@ def lift_suspension(*, suspension: Suspension, holder: Person, by: Signer, when:
 @writing()
 def withdraw(*, on_task: OnTask, by: Signer, when: When, reason: str) -> Appended:
     """Withdraw a sign-off for cause, to the minute (R6.2)."""
-    fact = Withdrawal(**_common(on_task, by, when))  # type: ignore[arg-type]
+    fact = Withdrawal(**about_task(on_task, by, when))  # type: ignore[arg-type]
     grants = grants_of([by.person.pk])[by.person.pk]
     refuse_if(
         refusals.refuse_withdrawal(fact, holder=rule_of(on_task.person), grants=grants, now=when.now, reason=reason)
@@ -267,31 +283,4 @@ def _append_stop(fact: Fact, holder: Person, by: Signer, when: When, meaning: Me
         signature=Signature(signer=by, meaning=meaning),
         now=when.now,
         particulars=Particulars(texts={"note": reason}),
-    )
-
-
-@writing()
-def correct(*, entry: Fact, person: Person, by: Signer, when: When, cause: str, reason: str) -> Appended:
-    """Say that an entry was made in error: what (`cause`, a code), why, by whom; it stays readable (R7)."""
-    fact = Correction(
-        seq=UNWRITTEN,
-        person=person.pk,
-        happened_at=when.happened_at,
-        recorded_at=when.now,
-        on=when.on,
-        task=entry.task,
-        scope=entry.scope,
-        by=by.person.pk,
-        of=entry.seq,
-    )
-    facts = facts_of_people([person.pk])[person.pk]
-    grants = grants_of([by.person.pk])[by.person.pk]
-    area = task_area(frame_of(person.plant), entry.task)
-    refuse_if(refusals.refuse_correction(fact, facts=facts, grants=grants, area=area, now=when.now, reason=reason))
-    return append_fact(
-        fact=fact,
-        person=person,
-        signature=Signature(signer=by, meaning=Meaning.ENTERED_IN_ERROR),
-        now=when.now,
-        particulars=Particulars(texts={"note": reason}, fields={"reason": cause}),
     )

@@ -13,6 +13,7 @@ from competencies.queries.facts import facts_of_people
 from competencies.queries.frame import frame_of, with_dependents
 from competencies.queries.periods import period_values
 from competencies.queries.replay import Frames, KnownPeriod, replayed
+from competencies.standing.belonging import kin_of
 from competencies.standing.facts import Fact, Scope
 from competencies.standing.framework import Frame
 from competencies.standing.rule import PersonRule
@@ -41,7 +42,8 @@ COMPARED = (
 def refresh_standing(*, people: Iterable[Person], task: str, now: datetime) -> None:
     """Bring the periods of `people` up to date with the whole ledger, for `task` and what depends on it.
 
-    An empty `task` means every task: the person's age or employment changed.
+    An empty `task` means every task: the person's age or employment changed. The records that were joined with one of
+    the `people`, or parted from it, are brought up to date as well: an entry on one may belong to another.
     """
     people = list(people)
     if not people or _deferred.get():
@@ -50,12 +52,21 @@ def refresh_standing(*, people: Iterable[Person], task: str, now: datetime) -> N
     task_ids = _task_ids(people)
     reached = with_dependents(frame, task) if task else frozenset(task_ids)
     facts = facts_of_people([person.pk for person in people])
+    people += _kin(people, facts)
+    facts = {**facts, **facts_of_people({person.pk for person in people} - facts.keys())}
     for person in people:
         if _latest_moment(frame, facts[person.pk]) > now:
             # The server's clock has gone back: what was known when can only be told by starting over.
             rebuild_standing(people=[person])
         else:
             _project(person.pk, PersonRule(person.pk, facts[person.pk], frame), reached, task_ids, now)
+
+
+def _kin(people: Collection[Person], facts: Mapping[int, Collection[Fact]]) -> list[Person]:
+    """Return the further records that were joined with the people's or parted from them."""
+    numbers = {person.pk for person in people}
+    kin = frozenset().union(*(kin_of(number, facts[number]) for number in numbers)) - numbers
+    return list(Person.objects.select_related("plant").filter(pk__in=kin).order_by("pk")) if kin else []
 
 
 def _latest_moment(frame: Frame, facts: Collection[Fact]) -> datetime:

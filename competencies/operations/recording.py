@@ -10,12 +10,12 @@ from competencies.ledger.writer import Appended, append
 from competencies.models import Person, Plant, Task
 from competencies.operations.pins import Signer
 from competencies.operations.projection import refresh_standing
+from competencies.standing import replacing
 from competencies.standing.facts import SITE, Fact, Scope
 from competencies.standing.refusals import Refusal
 from competencies.vocabulary import AuthorityKind, EntryKind, Meaning
 
-# A seq that no entry has: stands in a fact that is judged before it is written.
-UNWRITTEN = 2**62
+UNWRITTEN = replacing.UNWRITTEN
 
 
 class RefusedError(Exception):
@@ -54,10 +54,14 @@ class Signature:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Particulars:
-    """What an entry holds beyond the fact: typed texts (kept apart, erasable) and further fields of its kind."""
+    """What an entry holds beyond the fact: typed texts (kept apart, erasable) and further fields of its kind.
+
+    `names` are those of further people in it, by their part: the number and the name.
+    """
 
     texts: Mapping[str, str] = field(default_factory=dict)
     fields: Mapping[str, Any] = field(default_factory=dict)
+    names: Mapping[str, tuple[int, str]] = field(default_factory=dict)
 
 
 def append_fact(
@@ -73,11 +77,20 @@ def append_fact(
         at=now,
         fields={**fields, **_signature_fields(signature), **{k: v for k, v in more.fields.items() if v is not None}},
         texts={key: text for key, text in more.texts.items() if text},
-        names={"subject": (person.pk, person.name), "actor": (signer.pk, signer.name)},
+        names={"subject": (person.pk, person.name), "actor": (signer.pk, signer.name), **more.names},
     )
     people = {person.pk: person, signer.pk: signer} if fact.task else {person.pk: person}
+    if fact.task:
+        people |= _others_in(fact, people)
     refresh_standing(people=people.values(), task=fact.task, now=now)
     return appended
+
+
+def _others_in(fact: Fact, people: Mapping[int, Person]) -> Mapping[int, Person]:
+    """Return who else did the task by this entry: who watched what somebody else enters, or what is corrected."""
+    watching = {number for number in (fact.by, getattr(fact, "other", None)) if number is not None} - people.keys()
+    found = Person.objects.select_related("plant").filter(pk__in=watching) if watching else ()
+    return {person.pk: person for person in found}
 
 
 def append_for_plant(

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from django.db.models import Q
@@ -12,7 +12,17 @@ from django.db.models import Q
 from competencies.ledger.reading import facts_of
 from competencies.models import Authority, LedgerEntry, Person
 from competencies.queries.frame import Dependents, frame_of
-from competencies.standing.facts import Assessment, Fact, Performance, Run, Scope
+from competencies.standing.belonging import belonging, changes_in, kin_of
+from competencies.standing.facts import (
+    Assessment,
+    Correction,
+    Fact,
+    PeopleJoined,
+    PeopleParted,
+    Performance,
+    Run,
+    Scope,
+)
 from competencies.standing.framework import Frame
 from competencies.standing.live import known_at, known_frame
 from competencies.standing.refusals import AuthorityGrant
@@ -21,6 +31,8 @@ from competencies.vocabulary import AuthorityKind, EntryKind
 
 # Showing or judging a task is doing it: it keeps the one who shows from going stale.
 KEEPS_RECENT = (EntryKind.RUN, EntryKind.ASSESSMENT)
+# These tell of a second person as well: of who watched what is corrected, of the other of two records.
+TELLS_OF_OTHER = (EntryKind.CORRECTION, EntryKind.PEOPLE_JOINED, EntryKind.PEOPLE_PARTED)
 
 
 @dataclass(slots=True)
@@ -37,7 +49,7 @@ class _Kept:
         rows = list(LedgerEntry.objects.filter(seq__gte=self.size).order_by("seq"))
         if rows:
             self.size = rows[-1].seq + 1
-            for person, fact in _told(facts_of(rows)):
+            for person, fact in told(facts_of(rows)):
                 self.facts[person].append(fact)
 
     def rule(self, person: int, frame: Frame) -> PersonRule:
@@ -45,7 +57,10 @@ class _Kept:
         if self.dependents is None or self.dependents.frame is not frame:
             self.dependents = Dependents(frame)
             self.rules.clear()
-        facts = self.facts[person]
+        facts = _with_kin(person, self.facts)
+        if changes_in(facts):
+            # Of records that were joined or parted, facts come in between: what was worked out before is no help.
+            return PersonRule(person, facts, frame)
         count, earlier = self.rules.get(person, (0, None))
         if earlier is not None and count == len(facts):
             return earlier
@@ -76,28 +91,71 @@ def ledger_kept_in_memory() -> Iterator[None]:
 
 
 def facts_of_people(people: Collection[int]) -> Mapping[int, list[Fact]]:
-    """Return the facts about each person number, oldest entry first. One query for any number of people."""
+    """Return the facts on each person's record, and on every record joined with it or parted from it, oldest first.
+
+    One query for any number of people, and one more for each step to another record. `belonging` picks those that are
+    the person's; `PersonRule` does so itself.
+    """
     wanted = set(people)
+    if not wanted:
+        return {}
     kept = _kept.get()
     if kept is not None:
         kept.read_on()
-        return defaultdict(list, {person: list(kept.facts[person]) for person in wanted})
-    about = Q(index__person__in=wanted)
-    shown = Q(index__actor__in=wanted, index__kind__in=KEEPS_RECENT)
-    rows = LedgerEntry.objects.filter(about | shown).order_by("seq").distinct()
+        return defaultdict(list, {person: list(_with_kin(person, kept.facts)) for person in wanted})
     facts: dict[int, list[Fact]] = defaultdict(list)
-    for person, fact in _told(facts_of(rows)):
-        if person in wanted:
+    read: set[int] = set()
+    waiting = wanted
+    while waiting:
+        _read_facts(waiting, facts)
+        read |= waiting
+        changes = changes_in(fact for person in waiting for fact in facts[person])
+        waiting = {number for change in changes for number in (change.person, change.other)} - read
+    return defaultdict(list, {person: _with_kin(person, facts) for person in wanted})
+
+
+def _read_facts(people: Collection[int], facts: Mapping[int, list[Fact]]) -> None:
+    about = Q(index__person__in=people) | Q(index__other__in=people, index__kind__in=TELLS_OF_OTHER)
+    shown = Q(index__actor__in=people, index__kind__in=KEEPS_RECENT)
+    rows = LedgerEntry.objects.filter(about | shown).order_by("seq").distinct()
+    for person, fact in told(facts_of(rows)):
+        if person in people:
             facts[person].append(fact)
-    return facts
 
 
-def _told(facts: Iterable[Fact]) -> Iterator[tuple[int, Fact]]:
+def _with_kin(person: int, facts: Mapping[int, list[Fact]]) -> list[Fact]:
+    """Return a record's facts with those of the records it was joined with or parted from, oldest first."""
+    own = facts.get(person, [])
+    if not changes_in(own):
+        return own
+    linking: list[Fact] = [fact for found in facts.values() for fact in changes_in(found)]
+    numbers = kin_of(person, linking)
+    others = [fact for number in numbers for fact in facts.get(number, ()) if not _links(fact)]
+    links = [change for change in changes_in(linking) if change.person in numbers]
+    return sorted([*others, *links], key=lambda fact: fact.seq)
+
+
+def _links(fact: Fact) -> bool:
+    return isinstance(fact, PeopleJoined | PeopleParted)
+
+
+def own_facts(people: Collection[int], *, known: datetime | None = None) -> Mapping[int, list[Fact]]:
+    """Return the facts that belong to each person as known at a moment (None: now), oldest first. Queries as above."""
+    found = facts_of_people(people)
+    taken = {person: facts if known is None else known_at(facts, known) for person, facts in found.items()}
+    return defaultdict(list, {person: belonging(person, facts) for person, facts in taken.items()})
+
+
+def told(facts: Iterable[Fact]) -> Iterator[tuple[int, Fact]]:
     """Yield each fact with whom it tells of: the person it is about, and the one who showed or judged."""
     for fact in facts:
         yield fact.person, fact
         if isinstance(fact, Run | Assessment) and fact.by is not None and fact.by != fact.person:
             yield fact.by, _as_performance(fact, fact.by)
+        elif isinstance(fact, PeopleJoined | PeopleParted) and fact.other != fact.person:
+            yield fact.other, fact
+        elif isinstance(fact, Correction) and fact.other not in {None, fact.person}:
+            yield fact.other, replace(fact, person=fact.other)
 
 
 def _as_performance(fact: Fact, person: int) -> Performance:
@@ -110,6 +168,8 @@ def _as_performance(fact: Fact, person: int) -> Performance:
         task=fact.task,
         scope=Scope(fact.scope.line, fact.scope.machine),
         by=fact.by,
+        first_seq=fact.first_seq,
+        first_recorded_at=fact.first_recorded_at,
     )
 
 

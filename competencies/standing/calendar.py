@@ -37,6 +37,11 @@ class Clock:
         self._zone = ZoneInfo(timezone)
         self._midnights: dict[date, datetime] = {}
 
+    @property
+    def zone(self) -> ZoneInfo:
+        """Return the plant's zone."""
+        return self._zone
+
     def midnight(self, day: date) -> datetime:
         """Return the first moment of a local day, in UTC, also where the clocks change at midnight."""
         found = self._midnights.get(day)

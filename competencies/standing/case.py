@@ -6,29 +6,37 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import TypeVar, cast
 
+from competencies.standing.belonging import belonging
 from competencies.standing.calendar import Clock, clock_of
 from competencies.standing.facts import (
     Absence,
     Annulment,
+    Appeal,
     Check,
+    Conflict,
+    Correction,
     Employment,
     Fact,
     Lifting,
+    Moderation,
+    OutcomeSeen,
     Reverification,
     Review,
     RunAccepted,
     Scope,
     SecondSignature,
     UnitDecision,
+    UnitReported,
 )
 from competencies.standing.framework import Frame, Policy, TaskFrame, Terms
-from competencies.standing.live import live, recorded_late_on
+from competencies.standing.live import corrected, live, recorded_late_on
 from competencies.standing.spans import Gain
 
 Key = tuple[str, Scope]
 FactKind = TypeVar("FactKind", bound=Fact)
-_POINTING = (SecondSignature, RunAccepted, Lifting, Annulment, Review, Reverification)
-_OF_THE_PERSON = (Employment, Absence, Check, UnitDecision)
+_POINTING = (SecondSignature, RunAccepted, Lifting, Annulment, Review, Reverification, OutcomeSeen, Appeal)
+_OF_UNITS = (UnitDecision, UnitReported, Moderation)
+_OF_THE_PERSON = (Employment, Absence, Check, Conflict, *_OF_UNITS)
 
 
 @dataclass(slots=True)
@@ -77,24 +85,31 @@ class Case:
         return Gain(self.clock.midnight(day), moment, tuple(fact.seq for fact in facts))
 
     def _effective_at(self, fact: Fact) -> tuple[date, datetime]:
-        late_on = recorded_late_on(self.frame, happened_on=fact.on, recorded_at=fact.recorded_at)
-        return (late_on, fact.recorded_at) if late_on else (fact.on, fact.happened_at)
+        late_on = recorded_late_on(self.frame, happened_on=fact.on, recorded_at=fact.written_at)
+        return (late_on, fact.written_at) if late_on else (fact.on, fact.happened_at)
 
 
 @dataclass(slots=True)
 class PersonFacts:
-    """A person's standing facts: `cases` by task and scope, and those that concern the person as a whole."""
+    """A person's standing facts: `cases` by task and scope, and those that concern the person as a whole.
+
+    `of_units` are the decisions on units with their reports and moderations; `struck` tells by entry when it was
+    corrected.
+    """
 
     cases: dict[Key, Case]
     employment: Employment | None
     absences: tuple[Absence, ...]
     checks: dict[str, list[Check]]
-    decisions: tuple[UnitDecision, ...]
+    of_units: tuple[Fact, ...]
+    struck: dict[int, datetime]
+    conflicts: tuple[Conflict, ...]
 
 
 def sorted_facts(person: int, facts: Iterable[Fact], frame: Frame) -> PersonFacts:
     """Return the facts that stand (R7), sorted by what they concern; the order they came in does not matter."""
-    standing = sorted(live(fact for fact in facts if fact.person == person), key=order_of)
+    own = belonging(person, facts)
+    standing = sorted(live(own), key=order_of)
     keys = {fact.seq: (fact.task, fact.scope) for fact in standing}
     clock = clock_of(frame.timezone)
     cases: dict[Key, Case] = {}
@@ -109,12 +124,12 @@ def sorted_facts(person: int, facts: Iterable[Fact], frame: Frame) -> PersonFact
         case.facts[type(fact)].append(fact)
         if of is not None:
             case.pointing[type(fact), of].append(fact)
-    return PersonFacts(cases, _newest(standing), *_of_the_person(standing))
+    return PersonFacts(cases, _newest(standing), *_of_the_person(standing), _struck(own), _conflicts(standing))
 
 
 def order_of(fact: Fact) -> tuple[datetime, int]:
     """Return the place of a fact in the order of things on the floor."""
-    return fact.happened_at, fact.seq
+    return fact.happened_at, fact.place
 
 
 def _newest(facts: Iterable[Fact]) -> Employment | None:
@@ -124,10 +139,19 @@ def _newest(facts: Iterable[Fact]) -> Employment | None:
 
 def _of_the_person(
     facts: list[Fact],
-) -> tuple[tuple[Absence, ...], dict[str, list[Check]], tuple[UnitDecision, ...]]:
+) -> tuple[tuple[Absence, ...], dict[str, list[Check]], tuple[Fact, ...]]:
     checks: dict[str, list[Check]] = defaultdict(list)
     for fact in facts:
         if isinstance(fact, Check):
             checks[fact.calculation].append(fact)
     absences = tuple(fact for fact in facts if isinstance(fact, Absence))
-    return absences, checks, tuple(fact for fact in facts if isinstance(fact, UnitDecision))
+    return absences, checks, tuple(fact for fact in facts if isinstance(fact, _OF_UNITS))
+
+
+def _conflicts(facts: list[Fact]) -> tuple[Conflict, ...]:
+    return tuple(fact for fact in facts if isinstance(fact, Conflict))
+
+
+def _struck(facts: list[Fact]) -> dict[int, datetime]:
+    out = corrected(facts)
+    return {fact.of: fact.happened_at for fact in facts if isinstance(fact, Correction) and fact.seq not in out}

@@ -5,26 +5,40 @@ from dataclasses import dataclass, field
 from datetime import datetime, time, timedelta
 from functools import partial
 
+from django.db.models import Q
+
 from competencies.ledger.writer import Appended, writing
 from competencies.models import Authority, Person, Qualification, Task, UnitStandard
-from competencies.operations import decisions, pathways, rights, runs
+from competencies.operations import (
+    corrections,
+    decisions,
+    joining,
+    moderation,
+    pathways,
+    rights,
+    runs,
+)
+from competencies.operations.absences import AbsenceError
 from competencies.operations.decisions import OutsideEvidence, Verdict, When
 from competencies.operations.recording import UNWRITTEN, OnTask, RefusedError, Signature, append_fact
 from competencies.operations.runs import CheckResult, Observed, RunDetails
-from competencies.queries.facts import facts_of_people, rule_of
+from competencies.queries.facts import own_facts, rule_of
 from competencies.standing import facts
 from competencies.standing.facts import Fact, Scope
+from competencies.stories import correcting, office, second_looks
 from competencies.stories.ground import (
     STAND_INS,
     Ground,
     add_hold,
     assessed_on,
+    change_policy,
     change_terms,
     entitled_person,
     give,
     issue_revision,
     keep_entitled,
     lay_ground,
+    reclassify,
     set_stations,
 )
 from competencies.stories.moments import NOON, local, read_moment
@@ -45,7 +59,15 @@ PART_OF = {
 
 
 # What a story may say in place of a narrower code.
-WIDER = {"same_person": "own", "own_signoff": "own", "in_grace": "not_in_force", "night": "age"}
+WIDER = {
+    "same_person": "own",
+    "own_signoff": "own",
+    "in_grace": "not_in_force",
+    "night": "age",
+    "assessed_it": "same_assessor",
+    "appeal_to_another": "same_assessor",
+    "not_a_signoff": "unknown_entry",
+}
 # The kinds of entry that an event without `of` can be about; the newest of the person's on the task is meant.
 ABOUT: dict[str, type[Fact]] = {
     "run_accepted": facts.Run,
@@ -54,6 +76,8 @@ ABOUT: dict[str, type[Fact]] = {
     "annulment": facts.Assessment,
     "review": facts.Assessment,
     "reverification": facts.Assessment,
+    "outcome_seen": facts.Assessment,
+    "appeal": facts.Assessment,
 }
 
 
@@ -99,9 +123,14 @@ def _in_order(playing: Play) -> Iterator[Callable[[], None]]:
     for revision in story.revisions:
         at = revision.recorded_at or local(revision.approved_on, NOON, ground.zone) - timedelta(hours=2)
         waiting.append((at, partial(issue_revision, ground=ground, told=revision, story=story, now=at)))
+        if again := revision.reclassified_at:
+            waiting.append((again, partial(reclassify, ground=ground, told=revision, now=again)))
     for terms in story.terms:
         at = terms.recorded_at or local(terms.effective_on, NOON, ground.zone) - timedelta(hours=2)
         waiting.append((at, partial(change_terms, ground=ground, told=terms, now=at)))
+    for policy in story.policies:
+        at = policy.recorded_at or local(policy.effective_on, NOON, ground.zone) - timedelta(hours=2)
+        waiting.append((at, partial(change_policy, ground=ground, told=policy, now=at)))
     for hold in story.holds:
         # What is held when the story begins was recorded before anything else of its day.
         at = local(assessed_on(ground, hold), NOON, ground.zone) - timedelta(hours=1)
@@ -124,7 +153,7 @@ def _play_event(playing: Play, event: StoryEvent) -> None:
     except MissingEntryError:
         _judge_refusal(playing, event, ["unknown_entry"])
         return
-    except rights.RightsError as error:
+    except (rights.RightsError, AbsenceError) as error:
         _judge_refusal(playing, event, [type(error).__name__, str(error)])
         return
     if event.is_refused and not _is_uncounted(playing, event, appended):
@@ -196,8 +225,8 @@ def _when(event: StoryEvent) -> When:
 
 def _entry(playing: Play, event: StoryEvent) -> Fact:
     """Return the earlier entry that an event is about: the one named, or the newest of its kind on the task."""
-    everyone = facts_of_people([person.pk for person in playing.ground.people.values()])
-    known = [fact for of_one in everyone.values() for fact in of_one if not isinstance(fact, facts.Performance)]
+    everyone = own_facts([person.pk for person in playing.ground.people.values()])
+    known = [fact for of_one in everyone.values() for fact in of_one if not _is_mirrored(fact)]
     if event.section.has("of"):
         named = playing.entries.get(event.section.text("of", longest=20))
         fitting = [fact for fact in known if named and fact.seq == named.seq]
@@ -205,7 +234,13 @@ def _entry(playing: Play, event: StoryEvent) -> Fact:
         fitting = _of_its_kind(playing, event, known)
     if not fitting:
         raise MissingEntryError
-    return max(fitting, key=lambda fact: fact.seq)
+    # Whoever watched or judged has the same entry as work of their own: the one it is about comes first.
+    return max(fitting, key=lambda fact: (fact.seq, not isinstance(fact, facts.Performance)))
+
+
+def _is_mirrored(fact: Fact) -> bool:
+    """Whether a fact only tells of whoever watched what is about somebody else."""
+    return isinstance(fact, facts.Correction) and fact.person == fact.other
 
 
 def _of_its_kind(playing: Play, event: StoryEvent, known: list[Fact]) -> list[Fact]:
@@ -260,7 +295,7 @@ def _play_run(playing: Play, event: StoryEvent) -> Appended:
 def _play_run_accepted(playing: Play, event: StoryEvent) -> Appended:
     run = _entry(playing, event)
     if not isinstance(run, facts.Run):
-        raise LookupError("only a run can be accepted")
+        raise MissingEntryError
     return runs.accept_late_run(
         run=run,
         trainee=_person_of(playing, run),
@@ -292,15 +327,19 @@ def _play_check(playing: Play, event: StoryEvent) -> Appended:
 def _play_assessment(playing: Play, event: StoryEvent) -> Appended:
     section, on_task, assessor = event.section, _on_task(playing, event), _by(playing, event)
     _keep(playing, event, assessor, on_task)
-    purpose = rule_of(on_task.person).purpose(on_task.task.code, on_task.scope, event.on)
     outcome = _outcome(event)
-    delta = section.flag("delta") if section.has("delta") else purpose.kind == "delta"
-    revision = section.whole_or_none("revision", low=1, high=999) or purpose.revision
+    purpose = rule_of(on_task.person).purpose_at(
+        on_task.task.code,
+        on_task.scope,
+        event.happened_at,
+        revision=section.whole_or_none("revision", low=1, high=999),
+        is_delta=section.flag("delta") if section.has("delta") else None,
+    )
     verdict = Verdict(
         outcome=outcome,
-        revision=revision,
-        observed=Observed(judged=_judged(on_task.task, event, purpose.criteria, outcome)),
-        delta=delta,
+        revision=purpose.revision,
+        observed=Observed(judged=_judged(event, purpose.criteria, outcome)),
+        delta=section.flag("delta") if section.has("delta") else purpose.is_delta,
     )
     return decisions.assess(
         on_task=on_task, assessor=playing.ground.signer(assessor), verdict=verdict, when=_when(event)
@@ -315,7 +354,7 @@ def _outcome(event: StoryEvent) -> Outcome:
     return event.section.choice("outcome", Outcome, Outcome.COMPETENT)
 
 
-def _judged(task: Task, event: StoryEvent, asked: tuple[int, ...], outcome: Outcome) -> dict[int, Judgement]:
+def _judged(event: StoryEvent, asked: tuple[int, ...], outcome: Outcome) -> dict[int, Judgement]:
     """Return the judgements: what the story gives; all that is asked is met unless it says otherwise."""
     given = event.section.map_of("judged")
     judged = dict.fromkeys(asked, Judgement.MET)
@@ -323,14 +362,13 @@ def _judged(task: Task, event: StoryEvent, asked: tuple[int, ...], outcome: Outc
         if outcome is Outcome.NOT_YET_COMPETENT:
             judged[min(judged, default=1)] = Judgement.NOT_MET
         return judged
-    told = {int(key): given.choice(key, Judgement, Judgement.MET) for key in given.nodes if key.isdigit()}
-    return told if event.section.has("revision") or not asked else {**judged, **told}
+    return judged | {int(key): given.choice(key, Judgement, Judgement.MET) for key in given.nodes if key.isdigit()}
 
 
 def _play_second_signature(playing: Play, event: StoryEvent) -> Appended:
     assessment = _entry(playing, event)
     if not isinstance(assessment, facts.Assessment):
-        raise LookupError("only an assessment is signed a second time")
+        raise MissingEntryError
     task = Task.objects.select_related("area").get(plant=playing.ground.plant, code=assessment.task)
     return decisions.sign_second(
         assessment=assessment,
@@ -396,7 +434,7 @@ def _play_suspension(playing: Play, event: StoryEvent) -> Appended:
 def _play_lifting(playing: Play, event: StoryEvent) -> Appended:
     suspension = _entry(playing, event)
     if not isinstance(suspension, facts.Suspension):
-        raise LookupError("only a suspension is lifted")
+        raise MissingEntryError
     return decisions.lift_suspension(
         suspension=suspension,
         holder=_person_of(playing, suspension),
@@ -417,14 +455,55 @@ def _play_withdrawal(playing: Play, event: StoryEvent) -> Appended:
 
 def _play_correction(playing: Play, event: StoryEvent) -> Appended:
     entry = _entry(playing, event)
-    return decisions.correct(
+    change = correcting.change_told(
+        event, entry, ground=playing.ground, entries=playing.entries, reason=_reason(event)
+    )
+    correcting.keep_entitled_for(entry, change, ground=playing.ground, is_refused=event.is_refused)
+    return corrections.correct(
         entry=entry,
         person=_person_of(playing, entry),
         by=playing.ground.signer(_by(playing, event)),
         when=_when(event),
-        cause=event.section.text("cause", longest=40) or "entered_in_error",
-        reason=_reason(event),
+        change=change,
     )
+
+
+def _play_join(playing: Play, event: StoryEvent) -> Appended:
+    return joining.join_people(
+        kept=_person_named(playing, event, "into"),
+        other=_person_named(playing, event, "person"),
+        by=playing.ground.signer(_by(playing, event)),
+        when=_when(event),
+        why=joining.Why(reason=_reason(event), is_confirmed=event.section.flag("confirmed")),
+    )
+
+
+def _play_part(playing: Play, event: StoryEvent) -> Appended:
+    named = [playing.entries.get(text) for text in event.section.texts("of", longest=20)]
+    return joining.part_people(
+        record=_person_named(playing, event, "person"),
+        other=_person_named(playing, event, "into"),
+        entries=[appended.seq for appended in named if appended is not None],
+        by=playing.ground.signer(_by(playing, event)),
+        when=_when(event),
+        why=joining.Why(reason=_reason(event)),
+    )
+
+
+def _play_rename(playing: Play, event: StoryEvent) -> Appended:
+    return joining.rename_person(
+        person=_person_named(playing, event, "person"),
+        name=event.section.text("name", longest=120, required=True),
+        by=playing.ground.signer(_by(playing, event)),
+        when=_when(event),
+    )
+
+
+def _person_named(playing: Play, event: StoryEvent, key: str) -> Person:
+    """Return a person as the record has them now: an earlier event may have joined or renamed it."""
+    person = entitled_person(playing.ground, event.section.text(key, longest=20, required=True))
+    person.refresh_from_db()
+    return person
 
 
 def _play_employment(playing: Play, event: StoryEvent) -> Appended:
@@ -470,13 +549,8 @@ def _append_plain(*, playing: Play, event: StoryEvent, fact: Fact, person: Perso
 
 PLAIN = {
     EntryKind.PERFORMANCE: facts.Performance,
-    EntryKind.CHECK_OWED: facts.CheckOwed,
     EntryKind.INITIAL_TRAINER: facts.InitialTrainer,
     EntryKind.ABSENCE: facts.Absence,
-    EntryKind.ATTEMPTS_REVIEWED: facts.AttemptsReviewed,
-    EntryKind.ANNULMENT: facts.Annulment,
-    EntryKind.REVIEW: facts.Review,
-    EntryKind.REVERIFICATION: facts.Reverification,
 }
 
 
@@ -510,11 +584,53 @@ def _play_plain(playing: Play, event: StoryEvent) -> Appended:
     return _append_plain(playing=playing, event=event, fact=fact, person=person)
 
 
+def _play_about_assessment(playing: Play, event: StoryEvent) -> Appended:
+    entry, section = _entry(playing, event), event.section
+    if not isinstance(entry, facts.Assessment):
+        raise MissingEntryError
+    assessed = _person_of(playing, entry)
+    by = assessed if event.kind in second_looks.BY_THE_TRAINEE and not section.has("by") else _by(playing, event)
+    if event.kind == EntryKind.REVERIFICATION:
+        task = Task.objects.select_related("area", "plant").get(plant=playing.ground.plant, code=entry.task)
+        _keep(playing, event, by, OnTask(person=assessed, task=task, scope=entry.scope))
+    return second_looks.ABOUT_ASSESSMENT[event.kind](event, entry, assessed, playing.ground.signer(by))
+
+
+def _play_check_owed(playing: Play, event: StoryEvent) -> Appended:
+    return second_looks.owe_check(event, _on_task(playing, event), playing.ground.signer(_by(playing, event)))
+
+
+def _play_attempts_reviewed(playing: Play, event: StoryEvent) -> Appended:
+    return second_looks.review_attempts(event, _on_task(playing, event), playing.ground.signer(_by(playing, event)))
+
+
+def _play_conflict(playing: Play, event: StoryEvent) -> Appended:
+    by = playing.ground.signer(_by(playing, event))
+    return second_looks.declare_conflict(playing.ground, event, _person(playing, event), by)
+
+
+def _play_initial_trainer(playing: Play, event: StoryEvent) -> Appended:
+    on_task, by = _on_task(playing, event), playing.ground.signer(_by(playing, event))
+    return office.name_first_trainer(playing.ground, event, on_task, by, partial(_play_plain, playing, event))
+
+
+def _play_absence(playing: Play, event: StoryEvent) -> Appended | None:
+    by = playing.ground.signer(_by(playing, event))
+    return office.record_away(event, _person(playing, event), by, partial(_play_plain, playing, event))
+
+
+def _play_hold(playing: Play, event: StoryEvent) -> Appended:
+    task = _task(playing, event) if event.section.has("task") else None
+    return office.set_told_hold(playing.ground, event, task, playing.ground.signer(_by(playing, event)))
+
+
+def _play_hold_ended(playing: Play, event: StoryEvent) -> None:
+    if not office.end_told_hold(playing.ground, event, playing.entries):
+        raise MissingEntryError
+
+
 def _play_unit_decision(playing: Play, event: StoryEvent) -> Appended:
-    code = event.section.text("unit", longest=20, required=True)
-    units = UnitStandard.objects.filter(plant=playing.ground.plant, code=code).order_by("-version")
-    version = event.section.whole_or_none("version", low=1, high=99)
-    unit = units.get(version=version) if version else units[0]
+    unit = _unit(playing, event)
     return pathways.decide_unit(
         person=_person(playing, event),
         result=pathways.UnitResult(unit=unit, elsewhere=event.section.flag("elsewhere")),
@@ -523,11 +639,72 @@ def _play_unit_decision(playing: Play, event: StoryEvent) -> Appended:
     )
 
 
+def _unit(playing: Play, event: StoryEvent) -> UnitStandard:
+    """Return the unit version that an event names, else the newest that is open on its day, else the newest."""
+    code = event.section.text("unit", longest=20, required=True)
+    versions = UnitStandard.objects.filter(plant=playing.ground.plant, code=code).order_by("-version")
+    version = event.section.whole_or_none("version", low=1, high=99)
+    if version is not None:
+        versions = versions.filter(version=version)
+    begun = Q(first_date_for_assessment=None) | Q(first_date_for_assessment__lte=event.on)
+    going = Q(last_date_for_assessment=None) | Q(last_date_for_assessment__gte=event.on)
+    found = versions.filter(begun & going).first() or versions.first()
+    if found is None:
+        raise MissingEntryError
+    return found
+
+
+def _play_unit_reported(playing: Play, event: StoryEvent) -> Appended:
+    decision = _decision(playing, event)
+    return moderation.report_unit(
+        person=_person_of(playing, decision),
+        decision=decision.seq,
+        by=playing.ground.signer(_by(playing, event)),
+        when=_when(event),
+    )
+
+
+def _play_moderation(playing: Play, event: StoryEvent) -> Appended:
+    section, decision = event.section, _decision(playing, event)
+    return moderation.moderate_unit(
+        person=_person_of(playing, decision),
+        decision=decision.seq,
+        opinion=moderation.Opinion(
+            agrees=section.flag("agrees"),
+            reason=_reason(event),
+            moderator=section.text("moderator", longest=80) or "the moderator",
+        ),
+        by=playing.ground.signer(_by(playing, event)),
+        when=_when(event),
+    )
+
+
+def _decision(playing: Play, event: StoryEvent) -> facts.UnitDecision:
+    """Return the decision that an event is about: the one named, or the newest of the person's on the unit."""
+    section = event.section
+    if section.has("of"):
+        named = _entry(playing, event)
+        if isinstance(named, facts.UnitDecision):
+            return named
+        raise MissingEntryError
+    code, version = section.text("unit", longest=20), section.whole_or_none("version", low=1, high=99)
+    known = rule_of(_person(playing, event)).unit_decisions
+    fitting = [fact for fact in known if fact.unit == code and version in {None, fact.version}]
+    if not fitting:
+        raise MissingEntryError
+    return fitting[-1]
+
+
 def _play_enrolment(playing: Play, event: StoryEvent) -> None:
     code = event.section.text("pathway", longest=20, required=True)
+    versions = Qualification.objects.filter(plant=playing.ground.plant, code=code).order_by("-version")
+    version = event.section.whole_or_none("version", low=1, high=99)
+    found = versions.filter(version=version).first() if version else versions.first()
+    if found is None:
+        raise MissingEntryError
     pathways.enrol(
         person=_person(playing, event),
-        qualification=Qualification.objects.get(plant=playing.ground.plant, code=code),
+        qualification=found,
         by=playing.ground.signer(_by(playing, event)),
         when=_when(event),
     )
@@ -545,10 +722,23 @@ _PLAYERS: dict[str, Callable[[Play, StoryEvent], Appended | None]] = {
     "lifting": _play_lifting,
     "withdrawal": _play_withdrawal,
     "correction": _play_correction,
+    "join": _play_join,
+    "part": _play_part,
+    "rename": _play_rename,
     "employment": _play_employment,
     "authority": _play_authority,
     "authority_ended": _play_authority_ended,
+    "check_owed": _play_check_owed,
+    "attempts_reviewed": _play_attempts_reviewed,
+    **dict.fromkeys(second_looks.ABOUT_ASSESSMENT, _play_about_assessment),
+    "conflict": _play_conflict,
     "unit_decision": _play_unit_decision,
+    "unit_reported": _play_unit_reported,
+    "moderation": _play_moderation,
     "enrolment": _play_enrolment,
     **{kind.value: _play_plain for kind in PLAIN},
+    "absence": _play_absence,
+    "hold": _play_hold,
+    "hold_ended": _play_hold_ended,
+    "initial_trainer": _play_initial_trainer,
 }

@@ -34,18 +34,11 @@ def note_unknown_names(story: Story) -> None:
     for slot in story.slots:
         if slot.task not in tasks:
             slot.section.note("slots", "the story tells of no such task: %(task)s", task=slot.task)
-    for line in story.lines:
-        manned = {slot.task for slot in story.slots if slot.line == line.code}
-        for key, sets in (("combinable", line.combinable), ("neighbours", line.neighbours), ("groups", line.groups)):
-            for task in sorted({task for each in sets for task in each} - manned):
-                line.section.note(key, "the line has no such slot: %(task)s", task=task)
+    _note_unknown_slots(story)
     shifts = {shift.name for shift in story.shifts}
     _note([row.section for row in story.roster], "shift", shifts)
     _note([row.section for row in story.training], "shift", shifts)
-    for event in story.events:
-        for key in NEEDED.get(event.kind, ()):
-            if not event.section.has(key):
-                event.section.note(key, "this is missing")
+    _note_missing(story)
     _note([event.section for event in story.events], "unit", {unit.code for unit in story.units})
     pathways = {pathway.code for pathway in story.pathways}
     _note([event.section for event in story.events], "pathway", pathways)
@@ -55,10 +48,25 @@ def note_unknown_names(story: Story) -> None:
     _note_unknown_events(story)
 
 
+def _note_missing(story: Story) -> None:
+    for event in story.events:
+        for key in NEEDED.get(event.kind, ()):
+            if not event.section.has(key):
+                event.section.note(key, "this is missing")
+
+
 def _note(sections: Iterable[Section], key: str, known: Collection[str]) -> None:
     for section in sections:
         if section.has(key) and section.text(key, longest=30) not in known:
             section.note(key, "the story tells of no such %(what)s", what=key)
+
+
+def _note_unknown_slots(story: Story) -> None:
+    for line in story.lines:
+        manned = {slot.task for slot in story.slots if slot.line == line.code}
+        for key, sets in (("combinable", line.combinable), ("neighbours", line.neighbours), ("groups", line.groups)):
+            for task in sorted({task for each in sets for task in each} - manned):
+                line.section.note(key, "the line has no such slot: %(task)s", task=task)
 
 
 def _note_unknown_events(story: Story) -> None:

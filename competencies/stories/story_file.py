@@ -11,6 +11,7 @@ from competencies.importing.nodes import Mapping, Scalar, Sequence, parse_nodes
 from competencies.standing.facts import Scope
 from competencies.standing.framework import Policy
 from competencies.stories.moments import read_clock, read_moment
+from competencies.stories.other_words import in_usual_words
 from competencies.stories.references import note_unknown_names
 from competencies.stories.story import (
     SECOND_GRANTS,
@@ -18,8 +19,10 @@ from competencies.stories.story import (
     StoryEvent,
     StoryGrant,
     StoryHold,
+    StoryLine,
     StoryPathway,
     StoryPerson,
+    StoryPolicy,
     StoryQuestion,
     StoryRevision,
     StoryRoster,
@@ -36,9 +39,22 @@ LONGEST = 80
 END_OF_DAY = time(23, 59, 59)
 ALWAYS = date(1990, 1, 1)
 USUAL_CRITERIA = 5
+PAIR = 2
 USUAL_SHIFTS = (("day", 6 * 60, 14 * 60), ("late", 14 * 60, 22 * 60), ("night", 22 * 60, 6 * 60))
 STORY_KEYS = (
-    *("story", "timezone", "policy", "shifts", "tasks", "terms", "revisions", "units", "pathways", "people"),
+    *(
+        "story",
+        "timezone",
+        "policy",
+        "policies",
+        "shifts",
+        "tasks",
+        "terms",
+        "revisions",
+        "units",
+        "pathways",
+        "people",
+    ),
     *("lines", "roster", "training", "holds", "events", "ask"),
 )
 EVENT_KEYS: dict[str, tuple[str, ...]] = {
@@ -54,24 +70,35 @@ EVENT_KEYS: dict[str, tuple[str, ...]] = {
     "lifting": ("of", "reason"),
     "withdrawal": ("reason",),
     "check_owed": ("cause",),
-    "annulment": ("of",),
+    "annulment": ("of", "cause", "unentitled_from", "reason"),
     "review": ("of",),
     "reverification": ("of",),
-    "correction": ("of", "reason", "cause"),
+    "correction": ("of", "reason", "cause", "instead", "twin"),
+    "join": ("into", "reason", "confirmed"),
+    "part": ("into", "of", "reason"),
+    "rename": ("name",),
     "employment": ("last_day", "restricted_until"),
     "absence": ("back",),
     "authority": ("assesses", "signs", "trains", "supervises", "coordinates", "audits"),
     "authority_ended": ("grant", "area", "last_day"),
     "initial_trainer": ("revision",),
     "attempts_reviewed": (),
+    "outcome_seen": ("of",),
+    "appeal": ("of", "reason"),
+    "conflict": ("with", "cause", "from", "until"),
     "unit_decision": ("unit", "version", "elsewhere"),
-    "enrolment": ("pathway",),
+    "unit_reported": ("of", "unit", "version"),
+    "moderation": ("of", "unit", "version", "agrees", "moderator", "reason"),
+    "hold": ("incident", "people", "line", "from", "until"),
+    "hold_ended": ("of",),
+    "enrolment": ("pathway", "version"),
 }
 COMMON_EVENT_KEYS = ("id", "kind", "person", "task", "scope", "on", "at", "recorded", "by", "refused")
 QUESTION_KEYS = (
     *("person", "task", "scope", "on", "at", "known", "standing", "counts", "last_valid", "reasons", "way_back"),
     *("ready", "runs", "revision", "line", "shift", "cover", "short", "depth", "pathway", "credits", "awarded"),
-    *("awarded_on", "missing"),
+    *("awarded_on", "missing", "version", "distance", "surplus", "disputed", "held", "flagged"),
+    *("placed", "relief", "hangs_on", "covered_until", "warnings", "without"),
 )
 
 
@@ -94,7 +121,7 @@ def read_story(text: str, file_name: str) -> Story:
         if not faults.found:
             faults.add(1, "", "a story starts with `story:` and what it is about")
         raise StoryFileError(faults)
-    story = _Reader(Section(root, "", faults), file_name).story()
+    story = _Reader(Section(in_usual_words(root), "", faults), file_name).story()
     note_unknown_names(story)
     if faults.found:
         raise StoryFileError(faults)
@@ -129,6 +156,7 @@ class _Reader:
             policy=self._policy(),
             shifts=self._shifts(),
             tasks=tuple(_task(section) for section in root.sections("tasks")),
+            policies=tuple(self._policy_change(section) for section in root.sections("policies")),
             terms=tuple(self._terms(section) for section in root.sections("terms")),
             revisions=tuple(self._revision(section) for section in root.sections("revisions")),
             people=tuple(_person(section) for section in root.sections("people")),
@@ -137,6 +165,7 @@ class _Reader:
             units=tuple(_unit(section) for section in root.sections("units")),
             pathways=tuple(_pathway(section) for section in root.sections("pathways")),
             slots=tuple(slot for section in root.sections("lines") for slot in _slots(section)),
+            lines=tuple(_line(section) for section in root.sections("lines")),
             roster=tuple(_roster(section) for section in root.sections("roster")),
             training=tuple(_training(section) for section in root.sections("training")),
             questions=tuple(self._question(section) for section in root.sections("ask")),
@@ -167,18 +196,30 @@ class _Reader:
         return given or tuple(StoryShift(name=name, starts=starts, ends=ends) for name, starts, ends in USUAL_SHIFTS)
 
     def _terms(self, section: Section) -> StoryTerms:
-        section.expect(("task", "effective", "runs", "distinct_shifts", "validity_months", "recorded"))
+        section.expect(("task", "effective", "recorded", *TERMS_KEYS))
         return StoryTerms(
             task=section.text("task", longest=20, required=True),
             effective_on=_day(section, "effective"),
-            runs=section.whole_or_none("runs", low=0, high=200),
-            distinct_shifts=section.whole_or_none("distinct_shifts", low=0, high=200),
-            validity_months=section.whole_or_none("validity_months", low=1, high=600),
+            changes={key: _TERMS_READERS[key](section, key) for key in TERMS_KEYS if section.has(key)},
+            recorded_at=read_moment(section, "recorded", self.zone),
+        )
+
+    def _policy_change(self, section: Section) -> StoryPolicy:
+        section.expect(("effective", "recorded", *_POLICY_KEYS))
+        settings = {key: _policy_value(section, key) for key in section.nodes if key in _POLICY_KEYS}
+        return StoryPolicy(
+            effective_on=_day(section, "effective"),
+            settings=settings,
             recorded_at=read_moment(section, "recorded", self.zone),
         )
 
     def _revision(self, section: Section) -> StoryRevision:
-        section.expect(("task", "number", "approved", "effective", "class", "touches", "criteria", "recorded"))
+        section.expect(
+            (
+                *("task", "number", "approved", "effective", "class", "touches", "criteria", "carries_runs"),
+                *("recorded", "reclassified"),
+            )
+        )
         approved_on = _day(section, "approved", default=section.day("effective"))
         return StoryRevision(
             task=section.text("task", longest=20, required=True),
@@ -188,8 +229,20 @@ class _Reader:
             change=section.choice("class", ChangeClass, ChangeClass.MAJOR),
             touches=section.wholes("touches", low=1, high=99),
             criteria=section.whole_or_none("criteria", low=1, high=99),
+            carries_runs=_fraction(section, "carries_runs"),
             recorded_at=read_moment(section, "recorded", self.zone),
+            reclassified_at=self._reclassified(section),
         )
+
+    def _reclassified(self, section: Section) -> datetime | None:
+        """Return when a revision was made a major one: `{on: DAY, to: major}`."""
+        inner = section.map_of("reclassified")
+        if inner is None:
+            return None
+        inner.expect(("on", "at", "to"))
+        if inner.choice("to", ChangeClass, ChangeClass.MAJOR) is not ChangeClass.MAJOR:
+            inner.note("to", "a revision is only ever made a major one")
+        return read_moment(inner, "at" if inner.has("at") else "on", self.zone)
 
     def _events(self) -> tuple[StoryEvent, ...]:
         found = [self._event(section) for section in self.root.sections("events")]
@@ -268,13 +321,13 @@ def _policy(root: Section) -> dict[str, object]:
     section = root.map_of("policy")
     if section is None:
         return {}
-    section.expect(name for name in Policy.__dataclass_fields__ if name not in {"effective_on", "recorded_at"})
-    defaults = Policy()
-    return {key: _policy_value(section, key, getattr(defaults, key, None)) for key in section.nodes}
+    section.expect(_POLICY_KEYS)
+    return {key: _policy_value(section, key) for key in section.nodes}
 
 
-def _policy_value(section: Section, key: str, default: object) -> object:
+def _policy_value(section: Section, key: str) -> object:
     """Return a setting; a pair (non-critical, critical) may be given as one figure, which is the non-critical one."""
+    default = getattr(_USUAL, key, None)
     if section.text(key, longest=LONGEST).lower() == "none" if _is_scalar(section, key) else False:
         return None
     if isinstance(default, Fraction):
@@ -303,12 +356,49 @@ def _whole_map(section: Section, key: str) -> dict[str, int]:
     return {name: inner.whole(name, low=0, high=1000, default=0) for name in inner.nodes} if inner else {}
 
 
+def _fraction(section: Section, key: str) -> str:
+    """Return a part of the runs as "1/2"; "all" and "none" are words for 1 and 0. Empty: the policy says."""
+    text = section.text(key, longest=9)
+    text = {"all": "1", "none": "0"}.get(text, text)
+    try:
+        return str(Fraction(text)) if text else ""
+    except (ValueError, ZeroDivisionError):
+        section.note(key, "a fraction such as 1/2, all or none was expected")
+        return ""
+
+
+def _texts(section: Section, key: str) -> tuple[str, ...]:
+    return section.texts(key, longest=42)
+
+
+def _young_worker(section: Section, key: str) -> YoungWorker:
+    return section.choice(key, YoungWorker, YoungWorker.OPEN)
+
+
+def _count(section: Section, key: str) -> int | None:
+    return section.whole_or_none(key, low=0, high=10000)
+
+
+# What later terms may change, with how each is read.
+_TERMS_READERS: dict[str, Callable[[Section, str], object]] = {
+    **dict.fromkeys(("runs", "distinct_shifts", "simulated_max", "validity_months"), _count),
+    **dict.fromkeys(("grace_days", "recency_days"), _count),
+    "range": _whole_map,
+    "young_worker": _young_worker,
+    **dict.fromkeys(("requires", "refreshes", "calculations"), _texts),
+}
+_TERMS_READERS["applies_to_held"] = _day
+TERMS_KEYS = tuple(_TERMS_READERS)
+_USUAL = Policy()
+_POLICY_KEYS = tuple(name for name in Policy.__dataclass_fields__ if name not in {"effective_on", "recorded_at"})
+
+
 def _task(section: Section) -> StoryTask:
     section.expect(
         (
             *("code", "title", "area", "level", "scope", "critical", "runs", "distinct_shifts", "simulated_max"),
             *("range", "validity_months", "grace_days", "recency_days", "young_worker", "requires", "calculations"),
-            *("criteria", "critical_criteria", "scope_criteria", "held_at"),
+            *("criteria", "critical_criteria", "scope_criteria", "held_at", "refreshes", "recognisable"),
         )
     )
     runs = section.whole("runs", low=0, high=200, default=1)
@@ -325,7 +415,9 @@ def _task(section: Section) -> StoryTask:
         grace_days=section.whole_or_none("grace_days", low=0, high=1000),
         recency_days=section.whole_or_none("recency_days", low=1, high=10000),
         young_worker=section.choice("young_worker", YoungWorker, YoungWorker.OPEN),
-        requires=section.texts("requires", longest=20),
+        requires=_texts(section, "requires"),
+        refreshes=_texts(section, "refreshes"),
+        is_recognisable=section.flag("recognisable", default=True),
         calculations=section.texts("calculations", longest=20),
         criteria=section.whole("criteria", low=1, high=99, default=USUAL_CRITERIA),
         critical_criteria=section.wholes("critical_criteria", low=1, high=99),
@@ -437,7 +529,7 @@ def _hold(section: Section) -> StoryHold:
 
 
 def _unit(section: Section) -> StoryUnit:
-    section.expect(("code", "version", "level", "credits", "group", "outcomes", "last_date"))
+    section.expect(("code", "version", "level", "credits", "group", "outcomes", "first_date", "last_date", "min_age"))
     outcomes = section.map_of("outcomes")
     found: dict[int, tuple[str, ...]] = {}
     for key in outcomes.nodes if outcomes else ():
@@ -452,25 +544,35 @@ def _unit(section: Section) -> StoryUnit:
         credits=section.whole("credits", low=0, high=500, default=0),
         group=section.text("group", longest=20) or "core",
         outcomes=found,
+        first_date=section.day("first_date"),
         last_date=section.day("last_date"),
+        min_age=section.whole_or_none("min_age", low=13, high=25),
     )
 
 
 def _pathway(section: Section) -> StoryPathway:
-    section.expect(("code", "total", "minimum", "maximum", "level", "level_credits", "exclusions"))
+    section.expect(
+        (
+            *("code", "version", "total", "minimum", "maximum", "level", "level_credits", "exclusions"),
+            *("last_enrolment", "last_achievement"),
+        )
+    )
     return StoryPathway(
         code=section.code(),
+        version=section.whole("version", low=1, high=99, default=1),
         total=section.whole("total", low=0, high=1000, default=0),
         minimum=_whole_map(section, "minimum"),
         maximum=_whole_map(section, "maximum"),
         level=section.whole("level", low=0, high=10, default=0),
         level_credits=section.whole("level_credits", low=0, high=1000, default=0),
         exclusions=section.texts("exclusions", longest=60),
+        last_enrolment=section.day("last_enrolment"),
+        last_achievement=section.day("last_achievement"),
     )
 
 
 def _slots(section: Section) -> list[StorySlot]:
-    section.expect(("code", "slots"))
+    section.expect(("code", "slots", "combinable", "neighbours", "groups", "relief"))
     line = section.code()
     return [
         StorySlot(
@@ -483,12 +585,39 @@ def _slots(section: Section) -> list[StorySlot]:
     ]
 
 
+def _line(section: Section) -> StoryLine:
+    return StoryLine(
+        code=section.text("code", longest=20),
+        combinable=_task_sets(section, "combinable", PAIR),
+        neighbours=_task_sets(section, "neighbours", PAIR),
+        groups=_task_sets(section, "groups", None),
+        relief=section.flag("relief"),
+        section=section,
+    )
+
+
+def _task_sets(section: Section, key: str, size: int | None) -> tuple[tuple[str, ...], ...]:
+    """Read a list of lists of tasks; a set may be written in one text, as "PK-06 + QC-04"."""
+    found = []
+    for item in section.items(key):
+        parts = item.items if isinstance(item, Sequence) else (item,)
+        words = [part.text for part in parts if isinstance(part, Scalar)]
+        if len(words) == 1:
+            words = [word.strip() for word in words[0].split("+")]
+        if size is not None and len(words) != size:
+            section.note(key, "a list of pairs of tasks was expected, such as [[PK-06, QC-04]]")
+        else:
+            found.append(tuple(words))
+    return tuple(found)
+
+
 def _roster(section: Section) -> StoryRoster:
-    section.expect(("person", "line", "date", "shift"))
+    section.expect(("person", "line", "date", "until", "shift"))
     return StoryRoster(
         person=section.text("person", longest=20, required=True),
         line=section.text("line", longest=10) or "L1",
         on=_day(section, "date"),
+        until_on=section.day("until"),
         shift=section.text("shift", longest=20) or "day",
         section=section,
     )

@@ -1,12 +1,11 @@
 """What is signed about a person: each act is a page that says what it does, a form, and a PIN."""
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping
 from typing import Any
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.core.exceptions import PermissionDenied, ValidationError
+from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -21,56 +20,21 @@ from competencies.forms import people as forms
 from competencies.middleware import ActorRequest
 from competencies.models import Person
 from competencies.operations import decisions, pathways, pins, rights, runs, signins
+from competencies.operations.corrections import correct
 from competencies.operations.decisions import OutsideEvidence, When
-from competencies.operations.pins import PinError, Signer, prove_pin
-from competencies.operations.recording import OnTask, RefusedError
-from competencies.permissions import Actor, may_assess, may_correct, may_decide_unit, may_manage_people, may_stop
+from competencies.operations.pins import Signer
+from competencies.operations.recording import OnTask
+from competencies.permissions import may_assess, may_correct, may_decide_unit, may_manage_people, may_stop
 from competencies.queries.pathways import pathways_of
-from competencies.queries.person_task import Entry, entries_about
+from competencies.queries.person_task import entries_about
 from competencies.standing.facts import Lifting, Run, Suspension
+from competencies.standing.replacing import Change
 from competencies.standing.timeline import Period
-from competencies.views.faults import add_refusals
+from competencies.views.doing import Act, Doing, was_done
 from competencies.views.loading import own_plant, person_at_keyboard, place_in, task_in
 from competencies.views.people import person_shown
-from competencies.vocabulary import AuthorityKind
-
-FAULTS = (rights.RightsError, signins.SignInError)
-
-
-@dataclass(frozen=True, slots=True)
-class Doing:
-    """What an act works on: the person, the task where it has one, the entries there, who signs and when."""
-
-    person: Person
-    signer: Signer
-    when: When
-    given: Mapping[str, Any]
-    on_task: OnTask | None = None
-    entries: tuple[Entry, ...] = ()
-
-    @property
-    def place(self) -> OnTask:
-        """Return the task that the act is about."""
-        if self.on_task is None:
-            raise Http404
-        return self.on_task
-
-    def entry(self) -> Entry:
-        """Return the entry that was chosen."""
-        return next(each for each in self.entries if each.fact.seq == self.given["entry"])
-
-
-@dataclass(frozen=True, slots=True)
-class Act:
-    """One act: its title, what it does in a sentence, its form, who may, the doing, and when it is worth offering."""
-
-    title: Any
-    says: Any
-    form: type[forms.ActForm]
-    may: Callable[[Actor], bool]
-    do: Callable[[Doing], object]
-    fits: Callable[[Period], bool] = lambda _period: True
-
+from competencies.views.second_looks import CONFLICT_ACT, SECOND_LOOKS
+from competencies.vocabulary import AuthorityKind, CorrectionCause
 
 def _is_held(period: Period) -> bool:
     return period.revision is not None
@@ -106,13 +70,12 @@ def _withdraw(doing: Doing) -> object:
 
 
 def _correct(doing: Doing) -> object:
-    return decisions.correct(
+    return correct(
         entry=doing.entry().fact,
         person=doing.person,
         by=doing.signer,
         when=doing.when,
-        cause=doing.given["cause"],
-        reason=doing.given["reason"],
+        change=Change(cause=CorrectionCause(doing.given["cause"]), reason=doing.given["reason"]),
     )
 
 
@@ -224,6 +187,7 @@ TASK_ACTS: Mapping[str, Act] = {
         may_correct,
         _accept,
     ),
+    **SECOND_LOOKS,
 }
 PERSON_ACTS: Mapping[str, Act] = {
     "grant": Act(
@@ -275,6 +239,7 @@ PERSON_ACTS: Mapping[str, Act] = {
         may_manage_people,
         _close,
     ),
+    "conflict": CONFLICT_ACT,
 }
 
 
@@ -320,7 +285,7 @@ def _act_page(
     }
     initial |= {"happened_at": timezone.localtime(), "entry": request.GET.get("entry")}
     form = act.form(request.POST or None, initial=initial, person=person, entries=entries)
-    if request.method == "POST" and form.is_valid() and _was_done(request, act, form, person, on_task, entries):
+    if request.method == "POST" and form.is_valid() and was_done(request, act, form, person, on_task, entries):
         messages.success(request, _("%(act)s: done for %(name)s.") % {"act": act.title, "name": person.name})
         return redirect(back)
     context: dict[str, Any] = {
@@ -331,33 +296,11 @@ def _act_page(
         "back_url": back,
         "entries": entries,
     }
+    if request.method == "GET":
+        now = timezone.now()
+        signer = Signer(person_at_keyboard(request.actor), "")
+        when = When(happened_at=now, on=request.actor.on, now=now)
+        context["refused"] = act.against(Doing(person, signer, when, initial, on_task, tuple(entries)))
     if act.form is forms.UnitForm:
         context["pathways"] = pathways_of([person], on=request.actor.on)
     return render(request, "competencies/act.html", context)
-
-
-def _was_done(
-    request: ActorRequest,
-    act: Act,
-    form: forms.ActForm,
-    person: Person,
-    on_task: OnTask | None,
-    entries: list[Entry],
-) -> bool:
-    """Do it, or name at the form what stands against it; nothing typed is lost."""
-    now = timezone.now()
-    try:
-        signer = prove_pin(person=person_at_keyboard(request.actor), pin=form.cleaned_data["pin"], now=now)
-        when = When(happened_at=now, on=request.actor.on, now=now)
-        act.do(Doing(person, signer, when, form.cleaned_data, on_task, tuple(entries)))
-    except PinError as error:
-        form.add_error("pin", str(error))
-    except RefusedError as error:
-        add_refusals(form, error)
-    except FAULTS as error:
-        form.add_error(None, str(error))
-    except ValidationError as error:
-        form.add_error(None, error)
-    else:
-        return True
-    return False

@@ -11,13 +11,15 @@ from competencies.models import (
     UnitOutcome,
     UnitStandard,
 )
-from competencies.operations.decisions import Verdict, When, assess, correct, sign_second, suspend, withdraw
+from competencies.operations.corrections import correct
+from competencies.operations.decisions import Verdict, When, assess, sign_second, suspend, withdraw
 from competencies.operations.pathways import UnitResult, decide_unit, enrol
 from competencies.operations.recording import OnTask
 from competencies.operations.runs import Observed
 from competencies.queries.facts import facts_of_people
 from competencies.standing.facts import SITE, Assessment, Run
-from competencies.vocabulary import AuthorityKind, Criticality, Judgement, Outcome
+from competencies.standing.replacing import Change
+from competencies.vocabulary import AuthorityKind, CorrectionCause, Criticality, Judgement, Outcome
 from tests.factories import (
     Asked,
     at,
@@ -177,8 +179,7 @@ def correct_run(made: Recorded, seq: int, ago: int) -> int:
         person=made.person,
         by=signer(made.coordinator),
         when=when(ago),
-        cause="wrong_person",
-        reason="It was the other crew's run.",
+        change=Change(cause=CorrectionCause.WRONG_PERSON, reason="It was the other crew's run."),
     ).seq
 
 
