@@ -21,17 +21,26 @@ from competencies.standing.framework import Pair, Policy
 MOST = 3660
 
 
+_l = gettext_lazy
+DAYS, MONTHS, HOURS, SHARE = _l("days"), _l("months"), _l("hours"), _l("share of 1")
+PAIRS, JUDGEMENTS, YES_OR_NO = _l("pairs"), _l("judgements"), _l("yes or no")
+COMMON_PRACTICE = _l("common practice, no source")
+
+
 @dataclass(frozen=True, slots=True)
 class Explained:
-    """A figure: its name, what it does in a sentence, its unit."""
+    """A figure: its name, what it does in a sentence, its unit, and where the usual figure comes from.
+
+    `switch` is the label of the box that says whether the plant asks for it at all, where it need not.
+    """
 
     label: Promise
     says: Promise
     unit: Promise
+    source: Promise = COMMON_PRACTICE
+    switch: Promise | None = None
 
 
-_l = gettext_lazy
-DAYS, MONTHS, HOURS, SHARE = _l("days"), _l("months"), _l("hours"), _l("share of 1")
 SIMPLE: Mapping[str, Explained] = {
     "due_window_days": Explained(
         _l("Renewal due"), _l("So long before the last valid day a renewal is called due."), DAYS
@@ -45,7 +54,11 @@ SIMPLE: Mapping[str, Explained] = {
         _l("Second signature"), _l("After this time without one the assessment is void."), DAYS
     ),
     "recency_days": Explained(
-        _l("Longest gap"), _l("Whoever has not done the task for longer shows it once more."), DAYS
+        _l("Longest gap"),
+        _l("Whoever has not done the task for longer shows it once more."),
+        DAYS,
+        _l("common practice; loss without use after Arthur and others, 1998, from memory"),
+        switch=_l("Ask who has not done a task for long to show it again"),
     ),
 }
 FURTHER: Mapping[str, Explained] = {
@@ -55,7 +68,10 @@ FURTHER: Mapping[str, Explained] = {
         _l("Long absence"), _l("After being away for longer a run is watched first."), DAYS
     ),
     "lapse_first_months": Explained(
-        _l("Short lapse"), _l("Up to this long after a lapse the way back is short."), MONTHS
+        _l("Short lapse"),
+        _l("Up to this long after the last valid day one run and an assessment bring it back."),
+        MONTHS,
+        _l("common practice; loss without use after Arthur and others, 1998, from memory"),
     ),
     "lapse_second_months": Explained(_l("Long lapse"), _l("Beyond this the task is learned as if new."), MONTHS),
     "minor_acknowledgement_days": Explained(
@@ -65,7 +81,9 @@ FURTHER: Mapping[str, Explained] = {
         _l("Taking up a major revision"), _l("So long the old sign-off still counts."), DAYS
     ),
     "runs_carried": Explained(
-        _l("Runs carried over"), _l("So much of the runs made on the old revision still counts."), SHARE
+        _l("Runs carried over"),
+        _l("So much of the runs made on the old revision still counts; none on a critical task."),
+        SHARE,
     ),
     "partial_reassessment_days": Explained(
         _l("Partial re-assessment"), _l("Within this time only what was missed is judged again."), DAYS
@@ -91,14 +109,45 @@ FURTHER: Mapping[str, Explained] = {
         _l("Within this time other sign-offs by the same assessor are looked at again."),
         DAYS,
     ),
+    "agreement_pairs": Explained(
+        _l("Pairs to show agreement"),
+        _l("From so many pairs of readings on, it is told whether trainee and assessor measure alike."),
+        PAIRS,
+    ),
+    "statistics_from_judgements": Explained(
+        _l("Judgements before statistics"), _l("No figure about an assessor rests on fewer judgements."), JUDGEMENTS
+    ),
+    "evidence_months": Explained(
+        _l("Keeping evidence"),
+        _l("So long after a judgement its notes and feedback are kept; a legal hold keeps them longer."),
+        MONTHS,
+        _l("plant policy; the Australian regulator asks for six months at least (ASQA)"),
+    ),
+    "evidence_awaits_moderation": Explained(
+        _l("Keep evidence through the next moderation"),
+        _l("Evidence stays until a moderation has been recorded after the judgement."),
+        YES_OR_NO,
+        _l("plant policy"),
+    ),
+    "record_after_leaving_months": Explained(
+        _l("Keeping a leaver's record"),
+        _l("So long after the last working day the sign-offs are kept with the name. Local law may ask for more."),
+        MONTHS,
+        _l("plant policy"),
+    ),
 }
 USUAL: Mapping[str, Any] = {
     each.name: each.default for each in fields(Policy) if each.name not in {"effective_on", "recorded_at"}
 }
 
 
+SWITCH = "_asked"
+
+
 def usual_words(value: Any, unit: Promise) -> str:  # noqa: ANN401 - a figure of any kind
     """Return the trade's usual figure with its unit."""
+    if isinstance(value, bool):
+        return _("yes") if value else _("no")
     if isinstance(value, Pair):
         return _("%(other)s %(unit)s; critical tasks %(critical)s") % {
             "other": value.other,
@@ -129,6 +178,7 @@ class PolicyForm(forms.Form):
     def __init__(self, *args: Any, policy: Policy, on: date, **kwargs: Any) -> None:  # noqa: ANN401 - Django's own
         """Show the figures in force."""
         super().__init__(*args, **kwargs)
+        self.on = on
         for name, told in {**SIMPLE, **FURTHER}.items():
             self._add(name, told, getattr(policy, name))
         self.fields["effective_on"] = day_field(_("These figures hold from"))
@@ -136,42 +186,69 @@ class PolicyForm(forms.Form):
         self.fields["pin"] = pin_field(_("Your PIN"))
 
     def _add(self, name: str, told: Explained, now: Any) -> None:  # noqa: ANN401 - a figure of any kind
-        help_text = f"{told.says} " + _("Usual: %(usual)s.") % {"usual": usual_words(USUAL[name], told.unit)}
-        if isinstance(USUAL[name], Pair):
-            kept = now or USUAL[name]
-            for part, label in (
-                ("other", told.label),
-                ("critical", _("%(name)s, critical tasks") % {"name": told.label}),
-            ):
-                self.fields[f"{name}_{part}"] = forms.IntegerField(
-                    label=str(label),
-                    min_value=0,
-                    max_value=MOST,
-                    initial=getattr(kept, part),
-                    help_text=help_text if part == "other" else "",
-                )
-        elif isinstance(USUAL[name], Fraction):
+        usual = USUAL[name]
+        help_text = f"{told.says} " + _("Usual: %(usual)s (%(source)s).") % {
+            "usual": usual_words(usual, told.unit),
+            "source": told.source,
+        }
+        if told.switch is not None:
+            self.fields[f"{name}{SWITCH}"] = forms.BooleanField(
+                label=str(told.switch), required=False, initial=now is not None
+            )
+        if isinstance(usual, Pair):
+            self._add_pair(name, told, now or usual, help_text)
+        elif isinstance(usual, bool):
+            self.fields[name] = forms.BooleanField(
+                label=str(told.label), help_text=help_text, initial=now, required=False
+            )
+        elif isinstance(usual, Fraction):
             self.fields[name] = ShareField(label=str(told.label), help_text=help_text, initial=str(now), max_length=20)
         else:
             self.fields[name] = forms.IntegerField(
                 label=str(told.label), help_text=help_text, initial=now, min_value=1, max_value=MOST
             )
 
+    def _add_pair(self, name: str, told: Explained, now: Pair, help_text: str) -> None:
+        critical = _("%(name)s, critical tasks") % {"name": told.label}
+        for part, label in (("other", str(told.label)), ("critical", critical)):
+            self.fields[f"{name}_{part}"] = forms.IntegerField(
+                label=label,
+                min_value=0,
+                max_value=MOST,
+                initial=getattr(now, part),
+                help_text=help_text if part == "other" else "",
+            )
+
+    def clean_effective_on(self) -> date:
+        """Return the day; settings work forward, so it is today or later."""
+        day: date = self.cleaned_data["effective_on"]
+        if day < self.on:
+            raise ValidationError(_("Settings work forward: choose today or a later day."))
+        return day
+
     def settings(self) -> dict[str, Any]:
-        """Return the figures that differ from the usual ones, as a policy keeps them."""
+        """Return the figures that differ from the usual ones, as a policy keeps them; None where one is not asked."""
         found: dict[str, Any] = {}
-        for name, usual in USUAL.items():
-            if isinstance(usual, Pair):
-                pair = Pair(other=self.cleaned_data[f"{name}_other"], critical=self.cleaned_data[f"{name}_critical"])
-                if pair != usual:
-                    found[name] = {"other": pair.other, "critical": pair.critical}
-            elif self.cleaned_data[name] != (str(usual) if isinstance(usual, Fraction) else usual):
-                found[name] = self.cleaned_data[name]
+        for name in (*SIMPLE, *FURTHER):
+            usual, given = USUAL[name], self._given(name, USUAL[name])
+            if given != (str(usual) if isinstance(usual, Fraction) else usual):
+                is_pair = isinstance(given, Pair)
+                found[name] = {"other": given.other, "critical": given.critical} if is_pair else given
         return found
+
+    def _given(self, name: str, usual: Any) -> Any:  # noqa: ANN401 - a figure of any kind
+        if not self.cleaned_data.get(f"{name}{SWITCH}", True):
+            return None
+        if isinstance(usual, Pair):
+            return Pair(other=self.cleaned_data[f"{name}_other"], critical=self.cleaned_data[f"{name}_critical"])
+        return self.cleaned_data[name]
 
     def _names(self, told: Mapping[str, Explained]) -> list[str]:
         return [
-            field for name in told for field in (name, f"{name}_other", f"{name}_critical") if field in self.fields
+            field
+            for name in told
+            for field in (f"{name}{SWITCH}", name, f"{name}_other", f"{name}_critical")
+            if field in self.fields
         ]
 
     @property

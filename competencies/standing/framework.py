@@ -152,6 +152,8 @@ class Policy:
     nights_of_sleep: int = 2
     rest_hours: int = 11
     tired_is_no_cover: bool = False
+    agreement_pairs: int = 6
+    statistics_from_judgements: int = 10
     evidence_months: int = 24
     evidence_awaits_moderation: bool = True
     record_after_leaving_months: int = 36

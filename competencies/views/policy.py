@@ -1,5 +1,7 @@
 """The plant's settings: the figures in force, and their history."""
 
+from dataclasses import dataclass
+
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
@@ -11,11 +13,12 @@ from django.views.decorators.http import require_http_methods
 
 from competencies.forms.policy import FURTHER, SIMPLE, PolicyForm
 from competencies.middleware import ActorRequest
-from competencies.models import PlantPolicy
+from competencies.models import Plant, PlantPolicy
 from competencies.operations.framework import PolicyChange, set_policy
 from competencies.operations.pins import PinError, prove_pin
 from competencies.permissions import may_set_policy
 from competencies.queries.frame import frame_of
+from competencies.queries.signatures import signatures
 from competencies.views.loading import own_plant, person_at_keyboard
 
 
@@ -31,9 +34,28 @@ def settings(request: ActorRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid() and _was_set(request, form):
         messages.success(request, _("The figures are set. Earlier answers stay as they were."))
         return redirect("competencies:settings")
-    history = PlantPolicy.objects.filter(plant=plant).order_by("-effective_on", "-recorded_at")[:50]
-    told = [(row, [(_label(name), _value(value)) for name, value in row.settings.items()]) for row in history]
-    return render(request, "competencies/settings.html", {"form": form, "history": told})
+    context = {"form": form, "history": _history(plant)}
+    return render(request, "competencies/settings.html", context)
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One change of the settings: the row, who set it ("" where the name was erased), and the figures in words."""
+
+    row: PlantPolicy
+    by: str
+    figures: list[tuple[str, str]]
+
+
+def _history(plant: Plant) -> list[Change]:
+    rows = list(PlantPolicy.objects.filter(plant=plant).order_by("-effective_on", "-recorded_at")[:50])
+    signed = signatures([row.entry_seq for row in rows if row.entry_seq is not None])
+    found = []
+    for row in rows:
+        signature = signed.get(row.entry_seq) if row.entry_seq is not None else None
+        figures = [(_label(name), _value(value)) for name, value in row.settings.items()]
+        found.append(Change(row, signature.name if signature else "", figures))
+    return found
 
 
 def _was_set(request: ActorRequest, form: PolicyForm) -> bool:
@@ -54,6 +76,10 @@ def _label(name: str) -> str:
 
 
 def _value(value: object) -> str:
+    if value is None:
+        return _("not asked")
+    if isinstance(value, bool):
+        return _("yes") if value else _("no")
     if isinstance(value, dict):
         return _("%(other)s; critical tasks %(critical)s") % value
     return str(value)

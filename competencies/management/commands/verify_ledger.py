@@ -5,13 +5,14 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from competencies.ledger.chain import ChainError
+from competencies.ledger.commitments import verify_commitments
 from competencies.ledger.verifying import verify_ledger
 
 
 class Command(BaseCommand):
     """Recompute the chain from the first entry; exit with 1 at the first that does not fit."""
 
-    help = "Recomputes the ledger from its first entry, compares index, anchors and guards; exits 1 at a fault."
+    help = "Recomputes the ledger from its first entry, compares index, anchors, guards, names and texts; 1 at a fault."
 
     def add_arguments(self, parser: CommandParser) -> None:
         """Add the depth of the look."""
@@ -23,10 +24,12 @@ class Command(BaseCommand):
         """Verify, and print count, head and root."""
         try:
             found = verify_ledger(with_values=options["values"])
+            values = verify_commitments()
         except ChainError as fault:
             raise CommandError(f"The ledger does not fit: {fault}.") from fault
         self.stdout.write(f"count {found.count}")
         self.stdout.write(f"head {found.head.hex()}")
         self.stdout.write(f"root {found.root.hex()}")
         self.stdout.write(f"anchors {found.anchors} hold")
+        self.stdout.write(f"names and texts {values.kept} kept, {values.erased} erased, 0 false")
         self.stdout.write("guards in place")
