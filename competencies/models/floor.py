@@ -6,6 +6,7 @@ from django.utils.translation import gettext_lazy as _
 from competencies.models.framework import Task
 from competencies.models.people import Person
 from competencies.models.place import Line, Machine, Plant, Shift
+from competencies.vocabulary import CoverRuleKind
 
 
 class Assignment(models.Model):
@@ -111,3 +112,45 @@ class Station(models.Model):
     def __str__(self) -> str:
         """Return line and task."""
         return f"{self.line_id} {self.task_id}"
+
+
+class CoverRule(models.Model):
+    """What is declared about the stations of a line, from one moment to another; a row is ended, never changed.
+
+    `first` and `second` are a pair that one person may hold together, or that lie next to each other. Of a group,
+    each row names one station in `first`, the group in `group` and its part in `role`. Relief names no station.
+    """
+
+    KINDS = [(kind.value, kind.value) for kind in CoverRuleKind]
+
+    line = models.ForeignKey(Line, models.CASCADE, related_name="cover_rules")
+    kind = models.CharField(_("kind"), max_length=12, choices=KINDS)
+    first = models.ForeignKey(Station, models.CASCADE, null=True, blank=True, related_name="+")
+    second = models.ForeignKey(Station, models.CASCADE, null=True, blank=True, related_name="+")
+    group = models.CharField(_("group"), max_length=60, blank=True)
+    role = models.CharField(_("part in the group"), max_length=60, blank=True)
+    set_at = models.DateTimeField(_("declared at"))
+    set_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+")
+    ended_at = models.DateTimeField(_("ended at"), null=True, blank=True)
+    ended_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+")
+
+    class Meta:
+        """Constraints."""
+
+        constraints = [
+            models.UniqueConstraint(
+                fields=["line", "kind", "first", "second"],
+                condition=models.Q(ended_at=None, second__isnull=False),
+                name="cover_pair_once",
+            ),
+            models.UniqueConstraint(
+                fields=["first"], condition=models.Q(ended_at=None, kind="group"), name="cover_group_once"
+            ),
+            models.UniqueConstraint(
+                fields=["line"], condition=models.Q(ended_at=None, kind="relief"), name="cover_relief_once"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        """Return line and kind."""
+        return f"{self.line_id} {self.kind}"

@@ -1,37 +1,61 @@
-"""Is a line covered on a shift, by whom, and what is short (R9)."""
+"""Is a line covered on a shift, by whom, until when, and what is short (R9)."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from django.db.models import Q
-
-from competencies.models import Absence, Assignment, Line, Person, RosterDay, Shift, Station
+from competencies.models import Assignment, Line, Person, Shift, Station
+from competencies.queries.cover_rules import GroupPart, LineRules, rules_of_lines
 from competencies.queries.frame import frame_of
+from competencies.queries.roster import duties_of, lessons_on, rostered
 from competencies.queries.standing import timelines_of
-from competencies.standing.cover import covers_shift
+from competencies.standing.calendar import Clock, clock_of
+from competencies.standing.cover import ShiftVerdict, judge_shift
+from competencies.standing.depth import Depth, depths_of
 from competencies.standing.facts import Scope
 from competencies.standing.framework import Frame
-from competencies.standing.staffing import Staffing, staff
-from competencies.standing.timeline import Reason, Timeline
-from competencies.vocabulary import ScopeKind
+from competencies.standing.hours import Duty, duty_on, hours_warnings
+from competencies.standing.placing import Needs
+from competencies.standing.staffing import Staffing, needs_of, staff_needs
+from competencies.standing.supervising import Lesson, Slot, Supervision, supervise
+from competencies.standing.timeline import Reason, Step, Timeline
+from competencies.vocabulary import Criticality, ScopeKind
+
+SAFETY = frozenset({Criticality.SAFETY, Criticality.BOTH})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Barred:
+    """A rostered person who holds the task and does not count to the end of the shift: why, and the way back.
+
+    `until` is the moment up to which they did count (None: not from the start).
+    """
+
+    person: Person
+    reasons: tuple[Reason, ...]
+    way_back: tuple[Step, ...]
+    until: datetime | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SlotCover:
-    """One slot of a line on a shift: who stands there (None: nobody), who else could, and who almost could.
+    """One slot of a line on a shift: who stands there to its end (None: nobody), who else could, who almost could.
 
-    `trainee` stands there under `person`. `barred` are rostered people who hold the task but do not count, with why.
+    `trainee` stands there under `person`. `relief` are people who count there and are placed nowhere. `part` is the
+    station's part in a group of different people. `warnings` are about the hours of `person`.
     """
 
     station: Station
     scope: Scope
+    part: GroupPart | None
     person: Person | None
     able: tuple[Person, ...]
-    barred: tuple[tuple[Person, tuple[Reason, ...]], ...]
+    relief: tuple[Person, ...]
+    barred: tuple[Barred, ...]
     trainee: Person | None
     is_short: bool
+    warnings: tuple[Reason, ...]
 
     @property
     def others(self) -> tuple[Person, ...]:
@@ -41,18 +65,55 @@ class SlotCover:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LineCover:
-    """A line on a shift of a day: its slots and whether all of them are covered."""
+    """A line on a shift of a day.
+
+    `is_covered` speaks of the whole shift. `covered_until` is the moment up to which it is covered: the end of the
+    shift where it is covered throughout, None where it is not from the start (R6.5). `steps` are the moments from
+    which something else holds, with whether the line is covered then. `loose` are trainees whose supervising person
+    covers no slot by them. `hours` are the people with warnings about their hours, placed or not.
+    """
 
     line: Line
     shift: Shift
     on: date
+    start: datetime
+    end: datetime
     slots: tuple[SlotCover, ...]
     is_covered: bool
+    steps: tuple[tuple[datetime, bool], ...]
+    rules: LineRules
+    loose: tuple[Assignment, ...]
+    hours: tuple[tuple[Person, tuple[Reason, ...]], ...]
+    needs: Needs
 
     @property
     def short(self) -> tuple[SlotCover, ...]:
         """Return the smallest set of slots that too few people share."""
         return tuple(slot for slot in self.slots if slot.is_short)
+
+    @property
+    def unrelieved(self) -> tuple[SlotCover, ...]:
+        """Return the slots for which nobody is free at breaks."""
+        return tuple(slot for slot in self.slots if not slot.relief)
+
+    @property
+    def covered_until(self) -> datetime | None:
+        """Return the moment up to which the line is covered from the start of the shift."""
+        failing = next((since for since, is_covered in self.steps if not is_covered), self.end)
+        return failing if failing > self.start else None
+
+    def is_covered_at(self, moment: datetime) -> bool:
+        """Whether the line is covered at a moment of the shift."""
+        return [is_covered for since, is_covered in self.steps if since <= max(moment, self.start)][-1]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StationDepth:
+    """A station, how many absences it survives, and on whom it hangs."""
+
+    station: Station
+    depth: Depth
+    hangs_on: tuple[Person, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,38 +121,114 @@ class _Slot:
     station: Station
     scope: Scope
 
+    @property
+    def is_safety_critical(self) -> bool:
+        return Criticality(self.station.task.criticality) in SAFETY
 
-def covers_of(*, lines: Iterable[Line], shift: Shift, on: date, known: datetime | None = None) -> list[LineCover]:
-    """Return each line's cover on one shift. A fixed number of queries for any number of lines.
-
-    Judged among the people rostered for the shift at the line (or at no particular line) who are not away.
-    """
-    lines = list(lines)
-    if not lines:
-        return []
-    frame = frame_of(lines[0].plant)
-    slots = _slots_by_line(lines)
-    people = _rostered(lines, shift, on)
-    everyone = {person.pk: person for found in people.values() for person in found}
-    tasks = {slot.station.task.code for found in slots.values() for slot in found}
-    timelines = timelines_of(people=everyone, tasks=tasks, known=known)
-    training = _training(lines, shift, on)
-    return [
-        _line_cover(
-            _LineFacts(line, shift, on, slots[line.pk], people[line.pk], training[line.pk]), timelines, frame, everyone
+    def as_asked(self) -> Slot:
+        task = self.station.task
+        return Slot(
+            station=self.station.pk,
+            task=task.code,
+            machine=self.station.machine_id,
+            is_critical=Criticality(task.criticality).is_critical,
         )
-        for line in lines
-    ]
+
+
+@dataclass(frozen=True, slots=True)
+class _ShiftFacts:
+    """What is the same for every line of a shift."""
+
+    shift: Shift
+    on: date
+    frame: Frame
+    clock: Clock
+    timelines: Mapping[tuple[int, str, Scope], Timeline]
+    duties: Mapping[int, list[Duty]]
+
+    @property
+    def bounds(self) -> tuple[datetime, datetime]:
+        return self.clock.shift_bounds(self.frame.shifts[self.shift.name], self.on)
+
+    @property
+    def blocks_the_tired(self) -> bool:
+        return self.frame.policy_on(self.on).tired_is_no_cover
+
+    def warnings(self, person: int, *, safety_critical: bool) -> tuple[Reason, ...]:
+        here = duty_on(self.frame.shifts[self.shift.name], self.on, self.clock)
+        policy = self.frame.policy_on(self.on)
+        duties = [*self.duties.get(person, ()), here]
+        return hours_warnings(
+            list(dict.fromkeys(duties)), here, policy=policy, clock=self.clock, safety_critical=safety_critical
+        )
 
 
 @dataclass(frozen=True, slots=True)
 class _LineFacts:
     line: Line
-    shift: Shift
-    on: date
-    slots: list[_Slot]
-    people: list[Person]
-    training: list[Assignment]
+    slots: Sequence[_Slot]
+    people: Sequence[Person]
+    lessons: Sequence[Assignment]
+    rules: LineRules
+
+
+def covers_of(
+    *,
+    lines: Iterable[Line],
+    shift: Shift,
+    on: date,
+    known: datetime | None = None,
+    without: Collection[int] = (),
+) -> list[LineCover]:
+    """Return each line's cover on one shift. A fixed number of queries for any number of lines.
+
+    Judged among the people rostered for the shift at the line (or at no particular line) who are not away, and as if
+    those `without` were missing. What is declared of a line holds from the first shift that starts after it was.
+    """
+    lines = list(lines)
+    if not lines:
+        return []
+    frame = frame_of(lines[0].plant)
+    clock = clock_of(frame.timezone)
+    start, _end = clock.shift_bounds(frame.shifts[shift.name], on)
+    slots = _slots_by_line(lines)
+    people = {
+        line: [person for person in found if person.pk not in without]
+        for line, found in rostered(lines, shift, on).items()
+    }
+    everyone = {person.pk for found in people.values() for person in found}
+    tasks = {slot.station.task.code for found in slots.values() for slot in found}
+    facts = _ShiftFacts(
+        shift,
+        on,
+        frame,
+        clock,
+        timelines_of(people=everyone, tasks=tasks, known=known),
+        duties_of(everyone, on=on, policy=frame.policy_on(on), clock=clock),
+    )
+    lessons = lessons_on(lines, shift, on)
+    rules = rules_of_lines(lines, at=min(start, known) if known else start)
+    return [
+        _line_cover(_LineFacts(line, slots[line.pk], people.get(line.pk, ()), lessons[line.pk], rules[line.pk]), facts)
+        for line in lines
+    ]
+
+
+def station_depths(cover: LineCover) -> list[StationDepth]:
+    """Return for each station of a line how many absences it survives, and the people it hangs on (R9.6)."""
+    by_station: dict[int, list[int]] = defaultdict(list)
+    for index, slot in enumerate(cover.slots):
+        by_station[slot.station.pk].append(index)
+    people = {person.pk: person for slot in cover.slots for person in (*slot.able, slot.person) if person}
+    depths = depths_of(cover.needs, list(by_station.values()))
+    return [
+        StationDepth(
+            station=cover.slots[indexes[0]].station,
+            depth=depth,
+            hangs_on=tuple(people[number] for number in depth.hangs_on),
+        )
+        for indexes, depth in zip(by_station.values(), depths, strict=True)
+    ]
 
 
 def _slots_by_line(lines: Iterable[Line]) -> Mapping[int, list[_Slot]]:
@@ -112,91 +249,136 @@ def _scope_of(station: Station) -> Scope:
     return Scope(station.line.code, machine)
 
 
-def _rostered(lines: Iterable[Line], shift: Shift, on: date) -> Mapping[int, list[Person]]:
-    away = Absence.objects.filter(from_on__lte=on, until_on__gte=on).values("person")
-    rows = (
-        RosterDay.objects.filter(Q(line__in=lines) | Q(line=None), on=on, shift=shift)
-        .exclude(person__in=away)
-        .select_related("person")
-        .order_by("person__name")
-    )
-    people: dict[int, list[Person]] = defaultdict(list)
-    for row in rows:
-        for line_id in [row.line_id] if row.line_id else [line.pk for line in lines]:
-            people[line_id].append(row.person)
-    return people
+Verdicts = Sequence[Mapping[int, ShiftVerdict]]
 
 
-def _training(lines: Iterable[Line], shift: Shift, on: date) -> Mapping[int, list[Assignment]]:
-    rows = Assignment.objects.filter(line__in=lines, on=on, shift=shift).exclude(state=Assignment.State.DROPPED)
-    training: dict[int, list[Assignment]] = defaultdict(list)
-    for row in rows.select_related("person", "trainer", "task").order_by("pk"):
-        training[row.line_id or 0].append(row)
-    return training
-
-
-def _line_cover(
-    facts: _LineFacts,
-    timelines: Mapping[tuple[int, str, Scope], Timeline],
-    frame: Frame,
-    everyone: Mapping[int, Person],
-) -> LineCover:
-    trainees = {row.person_id for row in facts.training}
-    judged = [
-        {
-            person.pk: covers_shift(timeline, frame.shifts[facts.shift.name], facts.on, frame)
-            for person in facts.people
-            if (timeline := timelines.get((person.pk, slot.station.task.code, slot.scope))) is not None
-        }
-        for slot in facts.slots
-    ]
-    fixed = _fixed(facts, judged)
-    # Whoever trains somebody is with the trainee, and a trainee never makes cover.
-    busy = trainees | {row.trainer_id for row in facts.training}
-    able = [[pk for pk, (counts, _) in verdicts.items() if counts and pk not in busy] for verdicts in judged]
-    staffing = staff(able, fixed={slot: row.trainer_id for slot, row in fixed.items()})
+def _line_cover(line: _LineFacts, facts: _ShiftFacts) -> LineCover:
+    verdicts = [_verdicts(slot, line.people, facts) for slot in line.slots]
+    start, end = facts.bounds
+    lost = {verdict.until for found in verdicts for verdict in found.values() if start < verdict.until < end}
+    wanted = line.rules.relief_wanted
+    steps = []
+    for since in sorted({start, *lost}):
+        supervision, needs = _needs_at(line, verdicts, since)
+        staffing = staff_needs(needs, relief_wanted=wanted)
+        steps.append((since, staffing.is_covered and not (wanted and staffing.unrelieved)))
+    # The last step is the line at the end of the shift: those who count throughout.
     return LineCover(
-        line=facts.line,
+        line=line.line,
         shift=facts.shift,
         on=facts.on,
-        slots=tuple(
-            _slot_cover(index, slot, (able[index], judged[index]), staffing, fixed, everyone)
-            for index, slot in enumerate(facts.slots)
-        ),
-        is_covered=staffing.is_covered,
+        start=start,
+        end=end,
+        slots=_slot_covers(line, facts, verdicts, supervision, (needs, staffing)),
+        is_covered=all(is_covered for _since, is_covered in steps),
+        steps=tuple(steps),
+        rules=line.rules,
+        loose=_loose(line, supervision),
+        hours=_hours(line, facts),
+        needs=needs,
     )
 
 
-def _fixed(facts: _LineFacts, judged: list[dict[int, tuple[bool, tuple[Reason, ...]]]]) -> dict[int, Assignment]:
-    """Return the slots that are held by a trainer with a trainee (R9.3)."""
-    fixed: dict[int, Assignment] = {}
-    placed: set[int] = set()
-    for row in facts.training:
-        for index, slot in enumerate(facts.slots):
-            counts, _reasons = judged[index].get(row.trainer_id, (False, ()))
-            if slot.station.task_id == row.task_id and counts and index not in fixed and row.trainer_id not in placed:
-                fixed[index] = row
-                placed.add(row.trainer_id)
-                break
-    return fixed
+def _verdicts(slot: _Slot, people: Sequence[Person], facts: _ShiftFacts) -> Mapping[int, ShiftVerdict]:
+    """Return how far each person who ever touched the task counts at a slot."""
+    found = {}
+    for person in people:
+        timeline = facts.timelines.get((person.pk, slot.station.task.code, slot.scope))
+        if timeline is not None:
+            verdict = judge_shift(timeline, facts.frame.shifts[facts.shift.name], facts.on, facts.frame)
+            found[person.pk] = _unless_tired(verdict, person.pk, slot, facts)
+    return found
 
 
-def _slot_cover(
-    index: int,
-    slot: _Slot,
-    found: tuple[list[int], dict[int, tuple[bool, tuple[Reason, ...]]]],
-    staffing: Staffing,
-    fixed: Mapping[int, Assignment],
-    everyone: Mapping[int, Person],
-) -> SlotCover:
-    able, judged = found
-    person = staffing.placed.get(index)
-    return SlotCover(
-        station=slot.station,
-        scope=slot.scope,
-        person=everyone.get(person) if person is not None else None,
-        able=tuple(everyone[pk] for pk in able),
-        barred=tuple((everyone[pk], reasons) for pk, (counts, reasons) in judged.items() if not counts),
-        trainee=fixed[index].person if index in fixed else None,
-        is_short=index in staffing.short,
+def _unless_tired(verdict: ShiftVerdict, person: int, slot: _Slot, facts: _ShiftFacts) -> ShiftVerdict:
+    """Let nobody count at safety-critical work against a limit of hours, where the plant's setting says so (R9.5)."""
+    if not (facts.blocks_the_tired and slot.is_safety_critical):
+        return verdict
+    warnings = facts.warnings(person, safety_critical=True)
+    if not warnings:
+        return verdict
+    return ShiftVerdict(
+        until=facts.bounds[0], counts=False, reasons=(*verdict.reasons, *warnings), way_back=verdict.way_back
     )
+
+
+def _needs_at(line: _LineFacts, verdicts: Verdicts, moment: datetime) -> tuple[Supervision, Needs]:
+    """Return what the line needs at a moment of the shift, with the slots settled that are held with a trainee."""
+    able = [[person for person, verdict in found.items() if verdict.until > moment] for found in verdicts]
+    supervision = supervise(
+        [slot.as_asked() for slot in line.slots],
+        able,
+        [
+            Lesson(trainee=row.person_id, trainer=row.trainer_id, task=row.task.code, machine=row.machine_id)
+            for row in line.lessons
+        ],
+        neighbours=line.rules.neighbours,
+    )
+    # Whoever trains somebody is with the trainee, and a trainee never makes cover.
+    busy = {row.person_id for row in line.lessons} | {row.trainer_id for row in line.lessons}
+    free = [[person for person in found if person not in busy] for found in able]
+    pairs = [
+        (one, other)
+        for one, slot in enumerate(line.slots)
+        for other in range(one + 1, len(line.slots))
+        if line.rules.may_share(slot.station.pk, line.slots[other].station.pk)
+    ]
+    return supervision, needs_of(free, fixed=supervision.fixed, combinable=pairs)
+
+
+def _slot_covers(
+    line: _LineFacts,
+    facts: _ShiftFacts,
+    verdicts: Verdicts,
+    supervision: Supervision,
+    staffed: tuple[Needs, Staffing],
+) -> tuple[SlotCover, ...]:
+    needs, staffing = staffed
+    names = {person.pk: person for person in line.people}
+    trainees = {row.person_id: row.person for row in line.lessons}
+    found = []
+    for index, slot in enumerate(line.slots):
+        number = staffing.placed.get(index)
+        lesson = supervision.lessons.get(index)
+        found.append(
+            SlotCover(
+                station=slot.station,
+                scope=slot.scope,
+                part=line.rules.parts.get(slot.station.pk),
+                person=names.get(number) if number is not None else None,
+                able=tuple(names[able] for able in needs.able[index]),
+                relief=tuple(names[free] for free in staffing.relief[index]),
+                barred=_barred(verdicts[index], names, facts.bounds[0]),
+                trainee=trainees[lesson.trainee] if lesson else None,
+                is_short=index in staffing.short,
+                warnings=_warnings(number, slot, facts),
+            )
+        )
+    return tuple(found)
+
+
+def _warnings(person: int | None, slot: _Slot, facts: _ShiftFacts) -> tuple[Reason, ...]:
+    return () if person is None else facts.warnings(person, safety_critical=slot.is_safety_critical)
+
+
+def _barred(verdicts: Mapping[int, ShiftVerdict], names: Mapping[int, Person], start: datetime) -> tuple[Barred, ...]:
+    return tuple(
+        Barred(
+            person=names[number],
+            reasons=verdict.reasons,
+            way_back=verdict.way_back,
+            until=verdict.until if verdict.until > start else None,
+        )
+        for number, verdict in verdicts.items()
+        if not verdict.counts
+    )
+
+
+def _loose(line: _LineFacts, supervision: Supervision) -> tuple[Assignment, ...]:
+    loose = {(lesson.trainee, lesson.trainer, lesson.task) for lesson in supervision.loose}
+    return tuple(row for row in line.lessons if (row.person_id, row.trainer_id, row.task.code) in loose)
+
+
+def _hours(line: _LineFacts, facts: _ShiftFacts) -> tuple[tuple[Person, tuple[Reason, ...]], ...]:
+    found = [(person, facts.warnings(person.pk, safety_critical=False)) for person in line.people]
+    return tuple((person, warnings) for person, warnings in found if warnings)
