@@ -144,8 +144,8 @@ class Floor:
         rule = self.rule(number)
         terms = rule.frame.tasks[key[0]].terms_on(self.clock.day(moment))
         return any(
-            not any(span.start <= moment < span.end for span in rule.need(*key, code).spans)
-            for code in terms.prerequisites
+            not any(span.start <= moment < span.end for span in rule.need(*key, *wanted).spans)
+            for wanted in terms.needs
         )
 
     def run(

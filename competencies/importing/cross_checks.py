@@ -49,6 +49,8 @@ def _check_tasks(syllabus: SyllabusFile, current: SyllabusFile, faults: Faults) 
         named = [
             ("area", frozenset({task.area}), areas),
             ("prerequisites", task.terms.prerequisites, tasks),
+            ("prerequisites", frozenset().union(*task.terms.prerequisite_places.values()), places),
+            ("refreshes", task.terms.refreshes, tasks),
             ("calculations", frozenset(asked.code for asked in task.terms.calculations), calculations),
             ("places", task.places, places),
         ]
@@ -120,6 +122,10 @@ def _check_units(syllabus: SyllabusFile, current: SyllabusFile, faults: Faults) 
     tasks = {task.code for task in (*current.tasks, *syllabus.tasks)}
     calculations = {*current.calculations, *syllabus.calculations}
     for unit in syllabus.units:
+        first, last = unit.first_date_for_assessment, unit.last_date_for_assessment
+        if first is not None and last is not None and last < first:
+            field = f"units[{unit.key}].last_date_for_assessment"
+            faults.add(unit.line, field, _("this lies before the first date for assessment"))
         for number, items in enumerate(unit.outcomes, start=1):
             field = f"units[{unit.key}].outcomes[{number}]"
             for item in items:
@@ -151,6 +157,7 @@ class _QualificationCheck:
         for rule in self.row.rules:
             self._check_rule(rule)
         self._check_minimum_against_maximum()
+        self._check_dates()
         if sum(unit.credits for unit in self.best) < self.row.min_total_credits:
             message = _("all units together give %(credits)s credits, fewer than asked")
             self._note("min_total_credits", message, credits=sum(unit.credits for unit in self.best))
@@ -186,6 +193,11 @@ class _QualificationCheck:
         if available < _number(rule, "credits"):
             message = _("%(credits)s credits are asked where the units give only %(available)s")
             self._note("rules", message, credits=rule["credits"], available=available)
+
+    def _check_dates(self) -> None:
+        begun, achieved = self.row.last_date_to_enrol, self.row.last_date_to_achieve
+        if begun is not None and achieved is not None and achieved < begun:
+            self._note("last_date_to_achieve", _("this lies before the last date to enrol"))
 
     def _check_minimum_against_maximum(self) -> None:
         most = {rule["group"]: _number(rule, "credits") for rule in self.row.rules if rule.get("rule") == "max"}

@@ -26,7 +26,7 @@ from competencies.vocabulary import ChangeClass
 
 # The coming release date of a unit may always be made known; everything else in a version in use stays as it was.
 FREE_IN_UNIT = frozenset({"title", "last_date_for_assessment"})
-FREE_IN_QUALIFICATION = frozenset({"title"})
+FREE_IN_QUALIFICATION = frozenset({"title", "last_date_to_enrol", "last_date_to_achieve"})
 
 
 class ChangeKind(StrEnum):
@@ -170,7 +170,7 @@ def _task_changes(task: TaskRow, before: TaskRow | None, used: InUse) -> Iterato
 
 
 def _task_details(task: TaskRow, before: TaskRow) -> tuple[Detail, ...]:
-    names = ("title", "area", "level", "scope", "critical", "places")
+    names = ("title", "area", "level", "scope", "critical", "places", "recognisable")
     return tuple(_differing(task, before, names))
 
 

@@ -159,11 +159,11 @@ class Section:
         self.note(key, _("one of these was expected: %(words)s"), words=", ".join(words))
         return None
 
-    def flag(self, key: str) -> bool:
-        """Return a yes or no; no where it is missing."""
+    def flag(self, key: str, *, default: bool = False) -> bool:
+        """Return a yes or no; the default where it is missing."""
         node = self._scalar(key)
         if node is None:
-            return False
+            return default
         if node.text.lower() not in {"yes", "no", "true", "false"}:
             self.note(key, _("yes or no was expected"))
         return node.text.lower() in {"yes", "true"}

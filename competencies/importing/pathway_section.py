@@ -9,9 +9,12 @@ from competencies.importing.syllabus import QualificationRow, UnitRow
 
 UNIT_KEYS = (
     *("code", "version", "title", "level", "credits", "group", "outcomes"),
-    *("last_date_for_assessment", "min_age"),
+    *("first_date_for_assessment", "last_date_for_assessment", "min_age"),
 )
-QUALIFICATION_KEYS = ("code", "version", "title", "min_total_credits", "rules", "exclusions")
+QUALIFICATION_KEYS = (
+    *("code", "version", "title", "min_total_credits", "rules", "exclusions"),
+    *("last_date_to_enrol", "last_date_to_achieve"),
+)
 # Each rule by the word that stands behind `rule:`, with the names that it takes beside it.
 RULES = {
     "all": ("group", "credits"),
@@ -34,6 +37,7 @@ def read_unit(section: Section) -> UnitRow:
         credits=_required_whole(section, "credits", high=500),
         group=section.text("group", longest=20, required=True),
         outcomes=_read_outcomes(section),
+        first_date_for_assessment=section.day("first_date_for_assessment"),
         last_date_for_assessment=section.day("last_date_for_assessment"),
         min_age=section.whole_or_none("min_age", low=13, high=25),
         line=section.line,
@@ -71,6 +75,8 @@ def read_qualification(section: Section) -> QualificationRow:
         min_total_credits=_required_whole(section, "min_total_credits", high=2000),
         rules=tuple(_read_rule(rule) for rule in section.sections("rules")),
         exclusions=_read_exclusions(section),
+        last_date_to_enrol=section.day("last_date_to_enrol"),
+        last_date_to_achieve=section.day("last_date_to_achieve"),
         line=section.line,
     )
 

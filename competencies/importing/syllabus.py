@@ -59,6 +59,8 @@ class TermsRow:
     grace_days: int | None = None
     recency_days: int | None = None
     prerequisites: frozenset[str] = frozenset()
+    prerequisite_places: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    refreshes: frozenset[str] = frozenset()
     calculations: tuple[CalculationAsked, ...] = ()
 
 
@@ -98,13 +100,17 @@ class ProcedureRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Release:
-    """What the file itself says of a changed procedure; what it leaves open is asked when it is imported."""
+    """What the file itself says of a changed procedure; what it leaves open is asked when it is imported.
+
+    `carries_runs` is the part of the runs made before that carries over, as "1/2"; empty: the plant's policy says.
+    """
 
     change: ChangeClass | None = None
     approved_on: date | None = None
     effective_on: date | None = None
     note: str = ""
     touches: tuple[int, ...] | None = None
+    carries_runs: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,6 +124,7 @@ class TaskRow:
     scope: ScopeKind = ScopeKind.SITE
     critical: Criticality = Criticality.NONE
     places: frozenset[str] = frozenset()
+    recognisable: bool = True
     terms: TermsRow = field(default_factory=TermsRow)
     procedure: ProcedureRow = field(default_factory=ProcedureRow)
     release: Release = field(default_factory=Release, compare=False)
@@ -140,6 +147,7 @@ class UnitRow:
     group: str
     version: int = 1
     outcomes: tuple[tuple[str, ...], ...] = ()
+    first_date_for_assessment: date | None = None
     last_date_for_assessment: date | None = None
     min_age: int | None = None
     line: int = field(default=0, compare=False)
@@ -160,6 +168,8 @@ class QualificationRow:
     version: int = 1
     rules: tuple[Mapping[str, object], ...] = ()
     exclusions: tuple[tuple[str, ...], ...] = ()
+    last_date_to_enrol: date | None = None
+    last_date_to_achieve: date | None = None
     line: int = field(default=0, compare=False)
 
     @property

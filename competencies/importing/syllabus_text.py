@@ -1,6 +1,6 @@
 """A syllabus as the text of a file: what `syllabus_file` reads back to the same rows. Pure."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -65,13 +65,15 @@ def _line(line: LineRow) -> dict[str, Any]:
 
 def _task(task: TaskRow) -> dict[str, Any]:
     usual = TaskRow(code="", title="", area="")
-    about = {"code": task.code, "title": task.title, "area": task.area, "level": task.level}
+    about: dict[str, Any] = {"code": task.code, "title": task.title, "area": task.area, "level": task.level}
     if task.scope != usual.scope:
         about["scope"] = task.scope.value
     if task.places:
         about["places"] = sorted(task.places)
     if task.critical != usual.critical:
         about["critical"] = task.critical.value
+    if not task.recognisable:
+        about["recognisable"] = False
     return {**about, **_terms(task.terms), **_procedure(task.procedure)}
 
 
@@ -88,10 +90,17 @@ def _terms(terms: TermsRow) -> dict[str, Any]:
             found[name] = getattr(terms, name)
     lists = {
         "range": dict(terms.ranges),
-        "prerequisites": sorted(terms.prerequisites),
+        "prerequisites": sorted(_prerequisites(terms)),
+        "refreshes": sorted(terms.refreshes),
         "calculations": [_calculation(asked.code, asked.problems, asked.pass_mark) for asked in terms.calculations],
     }
     return {**found, **_filled(lists)}
+
+
+def _prerequisites(terms: TermsRow) -> Iterator[str]:
+    for code in terms.prerequisites:
+        places = terms.prerequisite_places.get(code)
+        yield from (f"{code}@{place}" for place in places) if places else (code,)
 
 
 def _calculation(code: str, problems: int, pass_mark: int) -> str | dict[str, Any]:
@@ -129,7 +138,10 @@ def _reading(reading: ReadingRow) -> dict[str, Any]:
 
 
 def _unit(unit: UnitRow) -> dict[str, Any]:
-    last: date | None = unit.last_date_for_assessment
+    days = {
+        "first_date_for_assessment": unit.first_date_for_assessment,
+        "last_date_for_assessment": unit.last_date_for_assessment,
+    }
     return {
         "code": unit.code,
         "version": unit.version,
@@ -137,7 +149,7 @@ def _unit(unit: UnitRow) -> dict[str, Any]:
         "level": unit.level,
         "credits": unit.credits,
         "group": unit.group,
-        **({"last_date_for_assessment": last} if last else {}),
+        **_known_days(days),
         **({"min_age": unit.min_age} if unit.min_age is not None else {}),
         "outcomes": {number: list(items) for number, items in enumerate(unit.outcomes, start=1)},
     }
@@ -151,4 +163,11 @@ def _qualification(row: QualificationRow) -> dict[str, Any]:
         "min_total_credits": row.min_total_credits,
         "rules": [dict(rule) for rule in row.rules],
         **({"exclusions": [list(pair) for pair in row.exclusions]} if row.exclusions else {}),
+        **_known_days(
+            {"last_date_to_enrol": row.last_date_to_enrol, "last_date_to_achieve": row.last_date_to_achieve}
+        ),
     }
+
+
+def _known_days(days: Mapping[str, date | None]) -> dict[str, date]:
+    return {key: day for key, day in days.items() if day is not None}

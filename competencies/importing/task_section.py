@@ -1,6 +1,7 @@
 """One task of a syllabus file, field by field. Pure."""
 
 from decimal import Decimal
+from fractions import Fraction
 
 from competencies.importing.faults import mark as _
 from competencies.importing.fields import NEVER, NUMBER, Section
@@ -17,14 +18,14 @@ from competencies.importing.syllabus import (
 from competencies.vocabulary import ChangeClass, Criticality, ScopeKind, YoungWorker
 
 TASK_KEYS = (
-    *("code", "title", "area", "level", "scope", "critical", "places"),
+    *("code", "title", "area", "level", "scope", "critical", "places", "recognisable"),
     *("runs", "distinct_shifts", "simulated_max", "range", "validity_months", "young_worker", "min_age"),
-    *("grace_days", "recency_days", "prerequisites", "calculations"),
+    *("grace_days", "recency_days", "prerequisites", "refreshes", "calculations"),
     *("criteria", "critical_criteria", "readings", "hazards", "ppe", "evidence"),
-    *("change", "approved_on", "effective_on", "change_note", "touches"),
+    *("change", "approved_on", "effective_on", "change_note", "touches", "carries_runs"),
 )
 # What names something else, which is judged once the whole file is read.
-NAMING_KEYS = ("area", "places", "prerequisites", "calculations")
+NAMING_KEYS = ("area", "places", "prerequisites", "refreshes", "calculations")
 READING_KEYS = ("name", "unit", "target", "low", "high", "paired_tolerance", "source")
 CRITERION_KEYS = ("text", "critical", "differs_by_machine")
 CALCULATION_KEYS = ("code", "problems", "pass_mark")
@@ -44,6 +45,7 @@ def read_task(section: Section) -> TaskRow:
         scope=section.choice("scope", ScopeKind, ScopeKind.SITE),
         critical=section.choice("critical", Criticality, Criticality.NONE),
         places=frozenset(section.texts("places", longest=21)),
+        recognisable=section.flag("recognisable", default=True),
         terms=_read_terms(section),
         procedure=_read_procedure(section),
         release=_read_release(section),
@@ -54,6 +56,7 @@ def read_task(section: Section) -> TaskRow:
 
 def _read_terms(section: Section) -> TermsRow:
     runs = section.whole("runs", low=0, high=200, default=1)
+    needed = _read_prerequisites(section)
     terms = TermsRow(
         runs=runs,
         distinct_shifts=section.whole("distinct_shifts", low=0, high=200, default=min(1, runs)),
@@ -64,13 +67,24 @@ def _read_terms(section: Section) -> TermsRow:
         min_age=section.whole_or_none("min_age", low=13, high=25),
         grace_days=section.whole_or_none("grace_days", low=0, high=365),
         recency_days=section.whole_or_none("recency_days", low=1, high=3650),
-        prerequisites=frozenset(section.texts("prerequisites", longest=20)),
+        prerequisites=frozenset(needed),
+        prerequisite_places={code: frozenset(places) for code, places in needed.items() if places},
+        refreshes=frozenset(section.texts("refreshes", longest=20)),
         calculations=_read_calculations(section),
     )
     if terms.min_age is not None and terms.young_worker is YoungWorker.OPEN:
         section.note("min_age", _("a lowest age has no effect while young_worker is open"))
     _check_runs(section, terms)
     return terms
+
+
+def _read_prerequisites(section: Section) -> dict[str, set[str]]:
+    """Return the places named for each prerequisite: "HS-03@L1/F1" asks for it at that machine."""
+    needed: dict[str, set[str]] = {}
+    for text in section.texts("prerequisites", longest=42):
+        code, _at, place = text.partition("@")
+        needed.setdefault(code, set()).update({place} - {""})
+    return needed
 
 
 def _check_runs(section: Section, terms: TermsRow) -> None:
@@ -223,6 +237,20 @@ def _is_outside(target: Decimal, low: Decimal | None, high: Decimal | None) -> b
     return (low is not None and target < low) or (high is not None and target > high)
 
 
+def _read_part(section: Section, key: str) -> str:
+    """Return a part between none and all of them as "1/2", or nothing where the file does not say."""
+    text = section.text(key, longest=9)
+    text = {"all": "1", "none": "0"}.get(text, text)
+    try:
+        part = Fraction(text) if text else None
+    except (ValueError, ZeroDivisionError):
+        part = Fraction(-1)
+    if part is not None and not 0 <= part <= 1:
+        section.note(key, _("a part such as 1/2, all or none was expected"))
+        part = None
+    return "" if part is None else str(part)
+
+
 def _read_release(section: Section) -> Release:
     release = Release(
         change=section.choice_or_none("change", ChangeClass),
@@ -230,6 +258,7 @@ def _read_release(section: Section) -> Release:
         effective_on=section.day("effective_on"),
         note=section.text("change_note", longest=LONGEST_SENTENCE),
         touches=section.wholes("touches", low=1, high=200) if section.has("touches") else None,
+        carries_runs=_read_part(section, "carries_runs"),
     )
     if release.approved_on and release.effective_on and release.approved_on > release.effective_on:
         section.note("approved_on", _("a procedure cannot be approved after it is in force"))

@@ -158,6 +158,7 @@ class _Import:
                         "level": row.level,
                         "scope_kind": row.scope,
                         "criticality": row.critical,
+                        "is_recognisable": row.recognisable,
                     },
                 )
                 task.places.all().delete()
@@ -198,8 +199,10 @@ class _Import:
             min_age=asked.min_age,
             grace_days=asked.grace_days,
             recency_days=asked.recency_days,
+            prerequisite_places={code: sorted(places) for code, places in asked.prerequisite_places.items()},
         )
         terms.prerequisites.set([tasks[code] for code in sorted(asked.prerequisites)])
+        terms.refreshes.set([tasks[code] for code in sorted(asked.refreshes)])
         TaskCalculation.objects.bulk_create(
             TaskCalculation(terms=terms, calculation=item.code, problems=item.problems, pass_mark=item.pass_mark)
             for item in asked.calculations
@@ -244,6 +247,7 @@ class _Import:
             protective_equipment=list(row.procedure.protective_equipment),
             evidence=row.procedure.evidence,
             touches=list(change.touched),
+            carries_runs=row.release.carries_runs,
         )
         _write_procedure(revision, row.procedure)
         self.new_revisions.append(revision)
@@ -264,6 +268,7 @@ class _Import:
                 "level": row.level,
                 "credits": row.credits,
                 "group": row.group,
+                "first_date_for_assessment": row.first_date_for_assessment,
                 "last_date_for_assessment": row.last_date_for_assessment,
                 "min_age": row.min_age,
             },
@@ -289,6 +294,8 @@ class _Import:
                 "min_total_credits": row.min_total_credits,
                 "rules": [dict(rule) for rule in row.rules],
                 "exclusions": [list(pair) for pair in row.exclusions],
+                "last_date_to_enrol": row.last_date_to_enrol,
+                "last_date_to_achieve": row.last_date_to_achieve,
             },
         )
 

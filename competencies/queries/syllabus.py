@@ -112,6 +112,7 @@ def _terms(plant: Plant) -> Iterable[TaskTerms]:
         .order_by("effective_on", "recorded_at")
         .prefetch_related(
             Prefetch("prerequisites", Task.objects.only("code")),
+            Prefetch("refreshes", Task.objects.only("code")),
             Prefetch("calculations", TaskCalculation.objects.order_by("calculation")),
         )
     )
@@ -140,6 +141,7 @@ def _task_row(task: Task, terms: TaskTerms | None, revision: TaskRevision | None
             f"{place.line.code}/{place.machine.code}" if place.machine else place.line.code
             for place in task.places.all()
         ),
+        recognisable=task.is_recognisable,
         terms=_terms_row(terms) if terms else TermsRow(),
         procedure=_procedure_row(revision) if revision else ProcedureRow(),
     )
@@ -157,6 +159,8 @@ def _terms_row(terms: TaskTerms) -> TermsRow:
         grace_days=terms.grace_days,
         recency_days=terms.recency_days,
         prerequisites=frozenset(task.code for task in terms.prerequisites.all()),
+        prerequisite_places={code: frozenset(places) for code, places in terms.prerequisite_places.items()},
+        refreshes=frozenset(task.code for task in terms.refreshes.all()),
         calculations=tuple(
             CalculationAsked(code=item.calculation, problems=item.problems, pass_mark=item.pass_mark)
             for item in terms.calculations.all()
@@ -206,6 +210,7 @@ def _unit_rows(plant: Plant) -> Iterable[UnitRow]:
             credits=unit.credits,
             group=unit.group,
             outcomes=tuple(tuple(items[outcome.pk]) for outcome in unit.outcomes.all()),
+            first_date_for_assessment=unit.first_date_for_assessment,
             last_date_for_assessment=unit.last_date_for_assessment,
             min_age=unit.min_age,
         )
@@ -228,6 +233,8 @@ def _qualification_rows(plant: Plant) -> Iterable[QualificationRow]:
             min_total_credits=row.min_total_credits,
             rules=tuple(row.rules),
             exclusions=tuple(tuple(pair) for pair in row.exclusions),
+            last_date_to_enrol=row.last_date_to_enrol,
+            last_date_to_achieve=row.last_date_to_achieve,
         )
 
 

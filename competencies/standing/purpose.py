@@ -91,6 +91,7 @@ def _asks(kind: PurposeKind, rule: str, revision: int, criteria: Sequence[int], 
         ranges=_cut(terms.ranges, runs),
         calculations=terms.calculations,
         prerequisites=terms.needs,
+        is_delta=kind is PurposeKind.DELTA,
     )
 
 

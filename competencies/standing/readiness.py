@@ -6,6 +6,7 @@ from datetime import datetime
 from enum import StrEnum
 
 from competencies.standing.facts import Scope
+from competencies.standing.framework import Wanted
 from competencies.standing.timeline import Reason
 
 
@@ -26,6 +27,7 @@ class Purpose:
     """What is asked of an assessment: `criteria` to judge, `runs` wanted first, on procedure `revision`.
 
     All `runs` must be made after `after` (None: any that counts), and `fresh_runs` of them after `fresh_after` (R5.1).
+    `is_delta`: only the changes of a revision are judged (R4.4), also when that is done again.
     """
 
     kind: PurposeKind
@@ -38,8 +40,9 @@ class Purpose:
     after: datetime | None = None
     fresh_runs: int = 0
     fresh_after: datetime | None = None
+    is_delta: bool = False
     calculations: tuple[str, ...] = ()
-    prerequisites: tuple[str, ...] = ()
+    prerequisites: tuple[Wanted, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,36 +1,23 @@
 """Asks a played story its questions, through the queries that the pages use."""
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date, datetime
 
-from competencies.importing.fields import Section
-from competencies.importing.nodes import Scalar
-from competencies.models import Line, Person, Qualification, Shift, Task
-from competencies.queries.cover import LineCover, covers_of
+from competencies.models import Person, Qualification, Task
 from competencies.queries.facts import rule_of
-from competencies.queries.pathways import PathwayProgress, pathways_of
+from competencies.queries.pathways import PathwayProgress, enrolments_of, pathways_of
 from competencies.queries.standing import end_of_day, standings_at
 from competencies.standing.facts import Scope
-from competencies.standing.timeline import Period
-from competencies.stories.ground import entitled_person, roster_for
+from competencies.standing.timeline import Period, Reason
+from competencies.stories.answer import Answer, words, yes
+from competencies.stories.asking_cover import about_cover, about_person_on_shift
+from competencies.stories.ground import entitled_person
 from competencies.stories.player import Play
 from competencies.stories.story import StoryQuestion
+from competencies.vocabulary import Standing
 
-
-@dataclass(frozen=True, slots=True)
-class Answer:
-    """One thing asked: its line in the file, what was expected and what was found."""
-
-    line: int
-    asked: str
-    expected: str
-    got: str
-
-    @property
-    def is_right(self) -> bool:
-        """Whether the story's answer was found."""
-        return self.expected == self.got
+# Where a question names no day it is about the end of the story.
+AFTER_ALL = date(9998, 12, 31)
 
 
 def answers(playing: Play) -> list[Answer]:
@@ -41,7 +28,9 @@ def answers(playing: Play) -> list[Answer]:
 def _answers_to(playing: Play, question: StoryQuestion) -> Iterable[Answer]:
     section = question.section
     if section.has("cover") or section.has("short") or (section.has("line") and not section.has("person")):
-        return _about_cover(playing, question)
+        return about_cover(playing, question)
+    if section.has("shift"):
+        return about_person_on_shift(playing, question)
     if section.has("pathway"):
         return _about_pathway(playing, question)
     return _about_standing(playing, question)
@@ -79,15 +68,21 @@ def _about_progress(question: StoryQuestion, asked: str, about: tuple[Person, Ta
     progress = rule_of(person, known=question.known_at).progress(task.code, scope, moment)
     found = []
     if section.has("ready"):
-        found.append(Answer(question.line, f"{asked}: ready", _yes(section.flag("ready")), _yes(progress.ready)))
+        found.append(Answer(question.line, f"{asked}: ready", yes(section.flag("ready")), yes(progress.ready)))
     if section.has("runs"):
         expected = section.text("runs", longest=9)
         found.append(Answer(question.line, f"{asked}: runs counted", expected, str(len(progress.counted))))
     if section.has("missing"):
-        missing = max(0, progress.runs_needed - len(progress.counted))
+        missing = max(map(_shortfall, progress.reasons), default=0)
         expected = section.text("missing", longest=9)
         found.append(Answer(question.line, f"{asked}: runs missing", expected, str(missing)))
     return found
+
+
+def _shortfall(lack: Reason) -> int:
+    """Return how many runs a reason asks for: too few in all, or none yet since a not yet competent (R5.1)."""
+    figures = dict(lack.params)
+    return int(figures["needed"]) - int(figures["counted"]) if lack.code == "too_few_runs" else 0
 
 
 def _period(person: Person, task: Task, scope: Scope, moment: datetime, known: datetime | None) -> Period:
@@ -105,7 +100,7 @@ def _date_text(question: StoryQuestion) -> str:
 
 _STANDING_ANSWERS: tuple[tuple[str, str, Callable[[Period], str]], ...] = (
     ("standing", "standing", lambda period: period.standing.value),
-    ("counts", "counts", lambda period: _yes(period.counts)),
+    ("counts", "counts", lambda period: yes(period.counts)),
     ("last_valid", "last valid day", lambda period: str(period.last_valid_on or "none")),
     ("revision", "revision held", lambda period: str(period.revision or "none")),
     ("way_back", "way back", lambda period: ", ".join(step.action for step in period.way_back) or "none"),
@@ -115,78 +110,82 @@ _STANDING_ANSWERS: tuple[tuple[str, str, Callable[[Period], str]], ...] = (
 def _compare(question: StoryQuestion, asked: str, key: str, told: str, got: str) -> Answer:
     section = question.section
     if key == "counts":
-        expected = _yes(section.flag(key))
+        expected = yes(section.flag(key))
     elif key == "way_back":
-        expected = ", ".join(_words(section, key)) or "none"
+        expected = ", ".join(words(section, key)) or "none"
     else:
         expected = section.text(key, longest=40)
+    if key == "standing" and (expected, got) == (Standing.IN_FORCE, Standing.RENEWAL_DUE):
+        # A sign-off whose renewal is due is in force: a story need not count the days of the window.
+        expected = got
     return Answer(question.line, f"{asked}: {told}", expected, got)
 
 
 def _compare_reasons(question: StoryQuestion, asked: str, period: Period) -> Answer:
     """Every reason told must be there; reasons beyond those told are allowed, since all are always given."""
-    told = sorted(_words(question.section, "reasons"))
+    told = sorted(words(question.section, "reasons"))
     codes = sorted({reason.code for reason in period.reasons})
     expected = ", ".join(told) or "none"
     is_right = set(told) <= set(codes) if told else not codes
     return Answer(question.line, f"{asked}: reasons", expected, expected if is_right else ", ".join(codes) or "none")
 
 
-def _yes(flag: bool) -> str:  # noqa: FBT001 - the word for it
-    return "true" if flag else "false"
-
-
-def _about_cover(playing: Play, question: StoryQuestion) -> list[Answer]:
-    section, plant = question.section, playing.ground.plant
-    line = Line.objects.select_related("plant").get(plant=plant, code=section.text("line", longest=10))
-    name, on = shift_asked(question)
-    shift = Shift.objects.filter(plant=plant, name=name).first()
-    if shift is None:
-        section.note("shift", "the story tells of no such shift")
-        return []
-    roster_for(playing.ground, playing.story, line, on, shift)
-    cover = covers_of(lines=[line], shift=shift, on=on, known=question.known_at)[0]
-    asked = f"{line.code} {on} {shift.name}"
-    found = []
-    if section.has("cover"):
-        found.append(Answer(question.line, f"{asked}: covered", _yes(section.flag("cover")), _yes(cover.is_covered)))
-    if section.has("short"):
-        expected = ", ".join(sorted(_words(section, "short"))) or "none"
-        found.append(Answer(question.line, f"{asked}: short", expected, _short(cover)))
-    return found
-
-
-def shift_asked(question: StoryQuestion) -> tuple[str, date]:
-    """Return the shift a question is about: `shift: {date, name}`, or a shift's name beside `on`."""
-    section = question.section
-    if not section.has("shift") or isinstance(section.nodes["shift"][1], Scalar):
-        return section.text("shift", longest=20) or "day", question.on or date.max
-    told = section.map_of("shift")
-    return (told.text("name", longest=20) or "day", told.day("date") or date.max) if told else ("day", date.max)
-
-
-def _words(section: Section, key: str) -> tuple[str, ...]:
-    """Return a list of words; one word alone is a list of one."""
-    if isinstance(section.nodes[key][1], Scalar):
-        return (section.text(key, longest=40),)
-    return section.texts(key, longest=40)
-
-
-def _short(cover: LineCover) -> str:
-    return ", ".join(sorted(slot.station.task.code for slot in cover.short)) or "none"
-
-
 def _about_pathway(playing: Play, question: StoryQuestion) -> list[Answer]:
     section = question.section
     person = entitled_person(playing.ground, section.text("person", longest=20))
-    qualification = Qualification.objects.get(plant=playing.ground.plant, code=section.text("pathway", longest=20))
-    on = question.on or date.max
+    on = _day_asked(playing, question)
+    qualification = _version_asked(playing, question, person, on)
     progress = pathways_of([person], on=on, known=question.known_at, only=qualification)[0]
     asked = f"{person.name} {qualification.code} {on}"
-    return [
+    found = [
         Answer(question.line, f"{asked}: {told}", expected(question), got(progress))
         for key, told, expected, got in _PATHWAY_ANSWERS
         if section.has(key)
+    ]
+    for key, values in (("distance", _distances(progress)), ("surplus", progress.result.surplus)):
+        found += _about_figures(question, f"{asked}: {key}", key, values)
+    for key, names in (("disputed", progress.result.disputed), ("flagged", _flagged(progress))):
+        if section.has(key):
+            told = ", ".join(sorted(words(section, key))) or "none"
+            found.append(Answer(question.line, f"{asked}: {key}", told, ", ".join(sorted(names)) or "none"))
+    return found
+
+
+def _day_asked(playing: Play, question: StoryQuestion) -> date:
+    """Return the day a question is about: its day, or that of its moment, or a day after everything."""
+    if question.on is not None:
+        return question.on
+    return question.at.astimezone(playing.ground.zone).date() if question.at else AFTER_ALL
+
+
+def _version_asked(playing: Play, question: StoryQuestion, person: Person, on: date) -> Qualification:
+    """Return the version asked about: the one named, else the one the person is on, else the newest."""
+    code, version = question.section.text("pathway", longest=20), question.section.text("version", longest=9)
+    offered = Qualification.objects.filter(plant=playing.ground.plant, code=code).order_by("-version")
+    if version.isdigit():
+        return offered.get(version=int(version))
+    followed = [
+        row for row in enrolments_of([person], on=on, known=question.known_at) if row.qualification.code == code
+    ]
+    return followed[-1].qualification if followed else offered[0]
+
+
+def _distances(progress: PathwayProgress) -> dict[str, int]:
+    return {each.rule: each.missing for each in progress.result.distances}
+
+
+def _flagged(progress: PathwayProgress) -> list[str]:
+    return [each.unit.code for each in progress.units if each.flags]
+
+
+def _about_figures(question: StoryQuestion, asked: str, key: str, got: Mapping[str, int]) -> list[Answer]:
+    """Compare figures by name; a name that the rule does not give is 0."""
+    told = question.section.map_of(key) if question.section.has(key) else None
+    if told is None:
+        return []
+    return [
+        Answer(question.line, f"{asked} {name}", told.text(name, longest=9), str(got.get(name, 0)))
+        for name in told.nodes
     ]
 
 
@@ -200,13 +199,19 @@ _PATHWAY_ANSWERS: tuple[tuple[str, str, Callable[[StoryQuestion], str], Callable
     (
         "awarded",
         "awarded",
-        lambda question: _yes(question.section.flag("awarded")),
-        lambda progress: _yes(progress.result.awarded_on is not None),
+        lambda question: yes(question.section.flag("awarded")),
+        lambda progress: yes(progress.result.awarded_on is not None),
     ),
     (
         "awarded_on",
         "awarded on",
         lambda question: question.section.text("awarded_on", longest=12),
         lambda progress: str(progress.result.awarded_on or "none"),
+    ),
+    (
+        "held",
+        "award held",
+        lambda question: yes(question.section.flag("held")),
+        lambda progress: yes(progress.result.held_since is not None),
     ),
 )

@@ -1,6 +1,6 @@
 """Lays the ground of a story: the plant, tasks, people and what is held when it begins."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
@@ -11,12 +11,14 @@ from competencies.ledger.writer import writing
 from competencies.models import (
     Area,
     Assignment,
+    CoverRule,
     Criterion,
     Line,
     Machine,
     OutcomeItem,
     Person,
     Plant,
+    PlantPolicy,
     Qualification,
     RosterDay,
     Shift,
@@ -31,14 +33,26 @@ from competencies.models import (
 )
 from competencies.operations.framework import PolicyChange, record_revision, record_terms, set_policy
 from competencies.operations.pins import Signer
+from competencies.operations.reclassifying import reclassify_revision
 from competencies.operations.recording import UNWRITTEN, Signature, append_fact
 from competencies.operations.rights import Grant, grant_authority, record_employment
 from competencies.standing.facts import Assessment, Scope, SecondSignature
 from competencies.stories.moments import NOON, local
-from competencies.stories.story import Story, StoryGrant, StoryHold, StoryPerson, StoryRevision, StoryTask, StoryTerms
+from competencies.stories.story import (
+    Story,
+    StoryGrant,
+    StoryHold,
+    StoryLine,
+    StoryPerson,
+    StoryPolicy,
+    StoryRevision,
+    StoryTask,
+    StoryTerms,
+)
 from competencies.vocabulary import (
     AuthorityKind,
     ChangeClass,
+    CoverRuleKind,
     Judgement,
     Meaning,
     Outcome,
@@ -48,6 +62,9 @@ from competencies.vocabulary import (
 
 BEGINNING = datetime(1990, 1, 1, tzinfo=UTC)
 USUAL_LINE, USUAL_MACHINE = "L1", "M1"
+# What a story calls otherwise than the columns of terms, and what it links instead of setting.
+COLUMNS = {"range": "ranges", "applies_to_held": "applies_to_held_on"}
+LINKS = frozenset({"requires", "refreshes", "calculations"})
 # Somebody entitled stands in wherever a story names nobody; one for each part, since the parts must differ.
 STAND_INS = ("a supervising person", "an assessor", "a second signatory", "a coordinator")
 
@@ -143,6 +160,7 @@ def _add_task(ground: Ground, told: StoryTask) -> None:
         title=told.code,
         scope_kind=told.scope_kind,
         criticality=told.criticality,
+        is_recognisable=told.is_recognisable,
     )
     ground.tasks[told.code] = task
     for scope in told.held_at:
@@ -183,12 +201,27 @@ def _add_terms_and_prerequisites(ground: Ground, story: Story) -> None:
             grace_days=told.grace_days,
             recency_days=told.recency_days,
         )
-        # A prerequisite that the story does not tell of is in force for everybody: it is simply not asked.
-        terms.prerequisites.set(ground.tasks[code] for code in told.requires if code in ground.tasks)
+        _link(ground, terms, told.requires, told.refreshes)
         TaskCalculation.objects.bulk_create(
             TaskCalculation(terms=terms, calculation=code) for code in told.calculations
         )
         record_terms(terms=terms, signer=founder_of(ground), now=BEGINNING)
+
+
+def _link(ground: Ground, terms: TaskTerms, requires: Iterable[str], refreshes: Iterable[str]) -> None:
+    """Say what a task builds on, each at the places named ("HS-03@L1/F1"), and what it keeps fresh.
+
+    A prerequisite that the story does not tell of is in force for everybody: it is simply not asked.
+    """
+    places: dict[str, list[str]] = {}
+    for text in requires:
+        code, _, place = text.partition("@")
+        if code in ground.tasks:
+            places.setdefault(code, []).extend([place] if place else [])
+    terms.prerequisite_places = {code: named for code, named in places.items() if named}
+    terms.save(update_fields=["prerequisite_places"])
+    terms.prerequisites.set(ground.tasks[code] for code in places)
+    terms.refreshes.set(ground.tasks[code] for code in refreshes if code in ground.tasks)
 
 
 @writing()
@@ -203,10 +236,20 @@ def issue_revision(*, ground: Ground, told: StoryRevision, story: Story, now: da
         effective_on=told.effective_on,
         recorded_at=now,
         touches=list(told.touches),
+        carries_runs=told.carries_runs,
     )
     first = next(item for item in story.tasks if item.code == told.task)
     _add_criteria(revision, told.criteria or first.criteria, first)
     record_revision(revision=revision, signer=founder_of(ground), now=now)
+
+
+def reclassify(*, ground: Ground, told: StoryRevision, now: datetime) -> None:
+    """Make a revision a major one, by two people who may."""
+    revision = TaskRevision.objects.select_related("task__plant", "task__area").get(
+        task=ground.tasks[told.task], number=told.number
+    )
+    by, second = (ground.signer(entitled_person(ground, name)) for name in (STAND_INS[3], STAND_INS[1]))
+    reclassify_revision(revision=revision, by=by, second=second, now=now)
 
 
 @writing()
@@ -216,20 +259,40 @@ def change_terms(*, ground: Ground, told: StoryTerms, now: datetime) -> None:
     before = task.terms.order_by("-effective_on").first()
     if before is None:
         raise LookupError(told.task)
-    prerequisites = list(before.prerequisites.all())
-    calculations = list(before.calculations.all())
+    prerequisites, refreshes = list(before.prerequisites.all()), list(before.refreshes.all())
+    calculations = told.changes.get("calculations", [item.calculation for item in before.calculations.all()])
     terms = before
     terms.pk = None
-    terms.effective_on, terms.recorded_at = told.effective_on, now
-    for name in ("runs", "distinct_shifts", "validity_months"):
-        if getattr(told, name) is not None:
-            setattr(terms, name, getattr(told, name))
+    terms.effective_on, terms.recorded_at, terms.applies_to_held_on = told.effective_on, now, None
+    for name, value in told.changes.items():
+        if name not in LINKS:
+            setattr(terms, COLUMNS.get(name, name), value)
     terms.save(force_insert=True)
     terms.prerequisites.set(prerequisites)
-    TaskCalculation.objects.bulk_create(
-        TaskCalculation(terms=terms, calculation=item.calculation) for item in calculations
-    )
+    terms.refreshes.set(refreshes)
+    if told.changes.keys() & {"requires", "refreshes"}:
+        usual = {"requires": _named(terms), "refreshes": [task.code for task in refreshes]}
+        _link(ground, terms, **{key: told.changes.get(key, usual[key]) for key in usual})
+    TaskCalculation.objects.bulk_create(TaskCalculation(terms=terms, calculation=code) for code in calculations)
     record_terms(terms=terms, signer=founder_of(ground), now=now)
+
+
+def _named(terms: TaskTerms) -> list[str]:
+    """Return the prerequisites of terms as a story writes them."""
+    return [
+        f"{task.code}@{place}" if place else task.code
+        for task in terms.prerequisites.all()
+        for place in terms.prerequisite_places.get(task.code) or ("",)
+    ]
+
+
+@writing()
+def change_policy(*, ground: Ground, told: StoryPolicy, now: datetime) -> None:
+    """Change settings from a day on; those that the story does not name stay as they were."""
+    before = PlantPolicy.objects.filter(plant=ground.plant).order_by("effective_on", "recorded_at").last()
+    settings = {**(before.settings if before else {}), **told.settings}
+    change = PolicyChange(effective_on=told.effective_on, settings=settings)
+    set_policy(plant=ground.plant, change=change, signer=founder_of(ground), now=now)
 
 
 def _add_person(ground: Ground, name: str, grants: Iterable[StoryGrant], told: object = None) -> Person:
@@ -281,9 +344,7 @@ def add_hold(*, ground: Ground, told: StoryHold) -> None:
 
 def _found_below(ground: Ground, person: Person, task: Task, scope: Scope, on: date) -> None:
     """Enter, for a sign-off made by the book, the prerequisites of which the story tells nothing about the person."""
-    terms = task.terms.filter(effective_on__lte=on).order_by("-effective_on").first()
-    for prerequisite in terms.prerequisites.all() if terms else ():
-        place = _scope_below(ground, prerequisite, scope)
+    for prerequisite, place in _below(ground, task, scope, on):
         key = (person.pk, prerequisite.code, place, on)
         if (person.name, prerequisite.code) not in ground.told and key not in ground.founded:
             ground.founded.add(key)
@@ -331,7 +392,9 @@ def _enter(  # noqa: PLR0913 - what a sign-off is
         judged=dict.fromkeys(criteria, Judgement.MET),
         delta=delta,
     )
-    signature = Signature(signer=founder_of(ground), meaning=Meaning.COMPETENT)
+    # Taken over from before the story: whoever enters it is not who judged, and casts no doubt on other sign-offs.
+    founder = Signer(founder_of(ground).person, "import")
+    signature = Signature(signer=founder, meaning=Meaning.COMPETENT)
     appended = append_fact(fact=assessment, person=person, signature=signature, now=at)
     roles = {"none": (), "food": (SecondRole.FOOD,), "safety": (SecondRole.SAFETY,), "both": tuple(SecondRole)}
     if wanted := roles[task.criticality]:
@@ -361,11 +424,18 @@ def keep_entitled(*, ground: Ground, person: Person, task: Task, scope: Scope, o
     if not (person.pk in ground.entitled or is_untold) or (person.pk, task.code, scope, on) in ground.founded:
         return
     ground.founded.add((person.pk, task.code, scope, on))
-    terms = task.terms.filter(effective_on__lte=on).order_by("-effective_on").first()
-    for prerequisite in terms.prerequisites.all() if terms else ():
-        place = _scope_below(ground, prerequisite, scope)
+    for prerequisite, place in _below(ground, task, scope, on):
         keep_entitled(ground=ground, person=person, task=prerequisite, scope=place, on=on)
     found(ground, person, task, scope, on)
+
+
+def _below(ground: Ground, task: Task, scope: Scope, on: date) -> Iterator[tuple[Task, Scope]]:
+    """Yield what a task builds on from a day on: at each place that its terms name, else where it is usually held."""
+    terms = task.terms.filter(effective_on__lte=on).order_by("-effective_on").first()
+    for prerequisite in terms.prerequisites.all() if terms else ():
+        named = terms.prerequisite_places.get(prerequisite.code, ()) if terms else ()
+        for place in [Scope.parse(text) for text in named] or [_scope_below(ground, prerequisite, scope)]:
+            yield prerequisite, place
 
 
 def _scope_below(ground: Ground, task: Task, scope: Scope) -> Scope:
@@ -390,7 +460,9 @@ def _add_pathways(ground: Ground, story: Story) -> None:
             level=unit.level,
             credits=unit.credits,
             group=unit.group,
+            first_date_for_assessment=unit.first_date,
             last_date_for_assessment=unit.last_date,
+            min_age=unit.min_age,
         )
         for number, items in unit.outcomes.items():
             outcome = UnitOutcome.objects.create(unit=row, number=number)
@@ -408,10 +480,13 @@ def _add_pathways(ground: Ground, story: Story) -> None:
         Qualification.objects.create(
             plant=ground.plant,
             code=pathway.code,
+            version=pathway.version,
             title=pathway.code,
             min_total_credits=pathway.total,
             rules=rules,
             exclusions=[pair.split() for pair in pathway.exclusions],
+            last_date_to_enrol=pathway.last_enrolment,
+            last_date_to_achieve=pathway.last_achievement,
         )
 
 
@@ -426,6 +501,9 @@ def set_stations(ground: Ground, story: Story) -> None:
         if not is_new:
             station.needed += 1
             station.save(update_fields=["needed"])
+    _lay_roster(ground, story)
+    for told in story.lines:
+        _declare(_line(ground, told.code), told)
     for row in story.training:
         Assignment.objects.create(
             plant=ground.plant,
@@ -440,15 +518,45 @@ def set_stations(ground: Ground, story: Story) -> None:
         )
 
 
+def _declare(line: Line, told: StoryLine) -> None:
+    """Declare what a story tells of a line, from the beginning."""
+    stations: dict[str, list[Station]] = {}
+    for station in Station.objects.filter(line=line).select_related("task").order_by("pk"):
+        stations.setdefault(station.task.code, []).append(station)
+    rows = [
+        CoverRule(kind=kind, first=first, second=second)
+        for kind, pairs in ((CoverRuleKind.COMBINABLE, told.combinable), (CoverRuleKind.NEIGHBOURS, told.neighbours))
+        for one, other in pairs
+        for first in stations[one]
+        for second in stations[other]
+    ]
+    rows += [
+        CoverRule(kind=CoverRuleKind.GROUP, first=station, group=" ".join(codes), role=code)
+        for codes in told.groups
+        for code in codes
+        for station in stations[code]
+    ]
+    rows += [CoverRule(kind=CoverRuleKind.RELIEF)] if told.relief else []
+    for row in rows:
+        row.line, row.set_at = line, BEGINNING
+    CoverRule.objects.bulk_create(rows)
+
+
 def roster_for(ground: Ground, story: Story, line: Line, on: date, shift: Shift) -> None:
     """Roster whom the story says; where it says nothing of that shift, everybody it tells of is there."""
-    told = [row for row in story.roster if row.on == on and row.shift == shift.name]
-    if told:
-        wanted = [(entitled_person(ground, row.person), _line(ground, row.line)) for row in told]
-    else:
-        wanted = [(entitled_person(ground, name), line) for name in _told_people(story)]
-    for person, place in wanted:
+    told = [row for row in story.roster if on in row.days and row.shift == shift.name]
+    wanted = [(name, line) for name in _told_people(story)] if not told else []
+    for name, place in wanted:
+        person = entitled_person(ground, name)
         RosterDay.objects.update_or_create(person=person, on=on, shift=shift, defaults={"line": place})
+
+
+def _lay_roster(ground: Ground, story: Story) -> None:
+    shifts = {shift.name: shift for shift in Shift.objects.filter(plant=ground.plant)}
+    for row in story.roster:
+        person, line = entitled_person(ground, row.person), _line(ground, row.line)
+        for on in row.days:
+            RosterDay.objects.update_or_create(person=person, on=on, shift=shifts[row.shift], defaults={"line": line})
 
 
 def _told_people(story: Story) -> list[str]:

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 from competencies.importing.fields import Section
 
 NOON = time(12)
-MOMENT = re.compile(r"(\d{4}-\d\d-\d\d)[T ](\d\d:\d\d)(:\d\d)?")
+MOMENT = re.compile(r"(\d{4}-\d\d-\d\d)[T ](\d\d:\d\d(?::\d\d)?)(Z|[+-]\d\d:\d\d)?")
 DAY = re.compile(r"\d{4}-\d\d-\d\d")
 CLOCK = re.compile(r"([01]\d|2[0-3]):([0-5]\d)|24:00")
 
@@ -18,7 +18,10 @@ def local(day: date, clock: time, zone: ZoneInfo) -> datetime:
 
 
 def read_moment(section: Section, key: str, zone: ZoneInfo, *, clock: time = NOON) -> datetime | None:
-    """Return the moment in a field: "2025-05-01T10:40", or a day, which stands for `clock` on it."""
+    """Return the moment in a field: "2025-05-01T10:40", or a day, which stands for `clock` on it.
+
+    An offset ("2025-10-26T01:30+00:00") tells which of the two is meant where the clocks go back.
+    """
     text = section.text(key, longest=25)
     if not text:
         return None
@@ -26,6 +29,8 @@ def read_moment(section: Section, key: str, zone: ZoneInfo, *, clock: time = NOO
         if DAY.fullmatch(text):
             return local(date.fromisoformat(text), clock, zone)
         if match := MOMENT.fullmatch(text):
+            if match[3]:
+                return datetime.fromisoformat(f"{match[1]}T{match[2]}{match[3]}").astimezone(UTC)
             return local(date.fromisoformat(match[1]), time.fromisoformat(match[2]), zone)
     except ValueError:
         section.note(key, "there is no such moment")

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
-from datetime import datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 from functools import partial
 
 from django.db.models import Q
@@ -118,30 +118,36 @@ def play(story: Story) -> Play:
 
 def _in_order(playing: Play) -> Iterator[Callable[[], None]]:
     """Yield what is to be done: holds and issues by their moments, and the events in the order of the file."""
-    story, ground = playing.story, playing.ground
-    waiting: list[tuple[datetime, Callable[[], None]]] = []
-    for revision in story.revisions:
-        at = revision.recorded_at or local(revision.approved_on, NOON, ground.zone) - timedelta(hours=2)
-        waiting.append((at, partial(issue_revision, ground=ground, told=revision, story=story, now=at)))
-        if again := revision.reclassified_at:
-            waiting.append((again, partial(reclassify, ground=ground, told=revision, now=again)))
-    for terms in story.terms:
-        at = terms.recorded_at or local(terms.effective_on, NOON, ground.zone) - timedelta(hours=2)
-        waiting.append((at, partial(change_terms, ground=ground, told=terms, now=at)))
-    for policy in story.policies:
-        at = policy.recorded_at or local(policy.effective_on, NOON, ground.zone) - timedelta(hours=2)
-        waiting.append((at, partial(change_policy, ground=ground, told=policy, now=at)))
-    for hold in story.holds:
-        # What is held when the story begins was recorded before anything else of its day.
-        at = local(assessed_on(ground, hold), NOON, ground.zone) - timedelta(hours=1)
-        waiting.append((at, partial(add_hold, ground=ground, told=hold)))
-    waiting.sort(key=lambda item: item[0])
-    for event in story.events:
+    waiting = sorted(_by_moment(playing), key=lambda item: item[0])
+    for event in playing.story.events:
         while waiting and waiting[0][0] <= event.recorded_at:
             yield waiting.pop(0)[1]
         yield partial(_play_event, playing, event)
     for _, step in waiting:
         yield step
+
+
+def _by_moment(playing: Play) -> Iterator[tuple[datetime, Callable[[], None]]]:
+    """Yield what happens besides the events, each with its moment; what is not dated is recorded two hours before."""
+    story, ground = playing.story, playing.ground
+
+    def morning(day: date) -> datetime:
+        return local(day, NOON, ground.zone) - timedelta(hours=2)
+
+    for revision in story.revisions:
+        at = revision.recorded_at or morning(revision.approved_on)
+        yield at, partial(issue_revision, ground=ground, told=revision, story=story, now=at)
+        if again := revision.reclassified_at:
+            yield again, partial(reclassify, ground=ground, told=revision, now=again)
+    for terms in story.terms:
+        at = terms.recorded_at or morning(terms.effective_on)
+        yield at, partial(change_terms, ground=ground, told=terms, now=at)
+    for policy in story.policies:
+        at = policy.recorded_at or morning(policy.effective_on)
+        yield at, partial(change_policy, ground=ground, told=policy, now=at)
+    for hold in story.holds:
+        # What is held when the story begins was recorded before anything else of its day.
+        yield morning(assessed_on(ground, hold)) + timedelta(hours=1), partial(add_hold, ground=ground, told=hold)
 
 
 def _play_event(playing: Play, event: StoryEvent) -> None:

@@ -55,6 +55,17 @@ def _note_missing(story: Story) -> None:
                 event.section.note(key, "this is missing")
 
 
+def note_twins(root: Section) -> None:
+    """Note a task, a person or a revision that is told of twice: which of the two is meant cannot be known."""
+    for part, keys in (("tasks", ("code",)), ("people", ("id",)), ("revisions", ("task", "number"))):
+        seen: set[tuple[str, ...]] = set()
+        for section in root.sections(part):
+            name = tuple(section.text(key, longest=30) for key in keys)
+            if name in seen:
+                section.note(keys[-1], "this is told twice")
+            seen.add(name)
+
+
 def _note(sections: Iterable[Section], key: str, known: Collection[str]) -> None:
     for section in sections:
         if section.has(key) and section.text(key, longest=30) not in known:

@@ -1,6 +1,6 @@
 """What a story holds, once its file was read. Pure."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
@@ -27,6 +27,8 @@ class StoryTask:
     recency_days: int | None
     young_worker: YoungWorker
     requires: tuple[str, ...]
+    refreshes: tuple[str, ...]
+    is_recognisable: bool
     calculations: tuple[str, ...]
     criteria: int
     critical_criteria: tuple[int, ...]
@@ -40,9 +42,16 @@ class StoryTerms:
 
     task: str
     effective_on: date
-    runs: int | None
-    distinct_shifts: int | None
-    validity_months: int | None
+    changes: Mapping[str, object]
+    recorded_at: datetime | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StoryPolicy:
+    """Settings that change from a day on: only those that the file names."""
+
+    effective_on: date
+    settings: Mapping[str, object]
     recorded_at: datetime | None
 
 
@@ -57,7 +66,9 @@ class StoryRevision:
     change: ChangeClass
     touches: tuple[int, ...]
     criteria: int | None
+    carries_runs: str
     recorded_at: datetime | None
+    reclassified_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,7 +129,9 @@ class StoryUnit:
     credits: int
     group: str
     outcomes: Mapping[int, tuple[str, ...]]
+    first_date: date | None
     last_date: date | None
+    min_age: int | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,12 +139,15 @@ class StoryPathway:
     """A qualification: credits in all, by group, at a level, and pairs that count once."""
 
     code: str
+    version: int
     total: int
     minimum: Mapping[str, int]
     maximum: Mapping[str, int]
     level: int
     level_credits: int
     exclusions: tuple[str, ...]
+    last_enrolment: date | None
+    last_achievement: date | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,14 +161,33 @@ class StorySlot:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StoryLine:
+    """What is declared of a line: pairs and groups of its stations, by task, and whether relief is wanted."""
+
+    code: str
+    combinable: tuple[tuple[str, ...], ...]
+    neighbours: tuple[tuple[str, ...], ...]
+    groups: tuple[tuple[str, ...], ...]
+    relief: bool
+    section: Section
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StoryRoster:
-    """A person rostered at a line for a shift."""
+    """A person rostered at a line for a shift, on each day up to `until_on` where that is told."""
 
     person: str
     line: str
     on: date
+    until_on: date | None
     shift: str
     section: Section
+
+    @property
+    def days(self) -> Iterator[date]:
+        """Return every day told, both in."""
+        last = self.until_on or self.on
+        return (date.fromordinal(day) for day in range(self.on.toordinal(), last.toordinal() + 1))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -199,6 +234,7 @@ class Story:
     policy: Mapping[str, object] = field(default_factory=dict)
     shifts: tuple[StoryShift, ...] = ()
     tasks: tuple[StoryTask, ...] = ()
+    policies: tuple[StoryPolicy, ...] = ()
     terms: tuple[StoryTerms, ...] = ()
     revisions: tuple[StoryRevision, ...] = ()
     people: tuple[StoryPerson, ...] = ()
@@ -207,6 +243,7 @@ class Story:
     units: tuple[StoryUnit, ...] = ()
     pathways: tuple[StoryPathway, ...] = ()
     slots: tuple[StorySlot, ...] = ()
+    lines: tuple[StoryLine, ...] = ()
     roster: tuple[StoryRoster, ...] = ()
     training: tuple[StoryTraining, ...] = ()
     questions: tuple[StoryQuestion, ...] = ()

@@ -12,7 +12,7 @@ from competencies.standing.facts import Scope
 from competencies.standing.framework import Policy
 from competencies.stories.moments import read_clock, read_moment
 from competencies.stories.other_words import in_usual_words
-from competencies.stories.references import note_unknown_names
+from competencies.stories.references import note_twins, note_unknown_names
 from competencies.stories.story import (
     SECOND_GRANTS,
     Story,
@@ -121,7 +121,9 @@ def read_story(text: str, file_name: str) -> Story:
         if not faults.found:
             faults.add(1, "", "a story starts with `story:` and what it is about")
         raise StoryFileError(faults)
-    story = _Reader(Section(in_usual_words(root), "", faults), file_name).story()
+    section = Section(in_usual_words(root), "", faults)
+    story = _Reader(section, file_name).story()
+    note_twins(section)
     note_unknown_names(story)
     if faults.found:
         raise StoryFileError(faults)
@@ -158,7 +160,7 @@ class _Reader:
             tasks=tuple(_task(section) for section in root.sections("tasks")),
             policies=tuple(self._policy_change(section) for section in root.sections("policies")),
             terms=tuple(self._terms(section) for section in root.sections("terms")),
-            revisions=tuple(self._revision(section) for section in root.sections("revisions")),
+            revisions=tuple(each for each in map(self._revision, root.sections("revisions")) if each.number > 1),
             people=tuple(_person(section) for section in root.sections("people")),
             holds=tuple(_hold(section) for section in root.sections("holds")),
             events=self._events(),
@@ -223,7 +225,7 @@ class _Reader:
         approved_on = _day(section, "approved", default=section.day("effective"))
         return StoryRevision(
             task=section.text("task", longest=20, required=True),
-            number=section.whole("number", low=2, high=999, default=2),
+            number=section.whole("number", low=1, high=999, default=2),
             approved_on=approved_on,
             effective_on=_day(section, "effective", default=approved_on),
             change=section.choice("class", ChangeClass, ChangeClass.MAJOR),
@@ -332,9 +334,14 @@ def _policy_value(section: Section, key: str) -> object:
         return None
     if isinstance(default, Fraction):
         return section.text(key, longest=20)
+    if isinstance(default, bool):
+        return section.flag(key)
     if isinstance(default, int):
         return section.whole(key, low=0, high=10000, default=default)
-    other, critical = getattr(default, "other", 0), getattr(default, "critical", 0)
+    return _pair(section, key, getattr(default, "other", 0), getattr(default, "critical", 0))
+
+
+def _pair(section: Section, key: str, other: int, critical: int) -> dict[str, int]:
     if _is_scalar(section, key):
         return {"other": section.whole(key, low=0, high=10000, default=other), "critical": critical}
     pair = section.map_of(key)

@@ -57,9 +57,18 @@ def terms_lines(terms: Terms) -> list[str]:
     lines += [_("%(count)s different values of %(name)s.") % {"name": n, "count": c} for n, c in terms.ranges.items()]
     lines += [_("A passed calculation check %(code)s.") % {"code": code} for code in terms.calculations]
     if terms.prerequisites:
-        lines.append(_("In force first: %(tasks)s.") % {"tasks": ", ".join(terms.prerequisites)})
+        lines.append(_("In force first: %(tasks)s.") % {"tasks": ", ".join(_needed(terms))})
+    if terms.refreshes:
+        lines.append(_("Doing it keeps fresh: %(tasks)s.") % {"tasks": ", ".join(terms.refreshes)})
     lines.append(f"{capfirst(validity_words(terms))}.")
     return lines + _bars(terms)
+
+
+def _needed(terms: Terms) -> list[str]:
+    """Return each prerequisite, with the place where one is named."""
+    return [
+        _("%(task)s at %(place)s") % {"task": code, "place": place} if place else code for code, place in terms.needs
+    ]
 
 
 def _bars(terms: Terms) -> list[str]:

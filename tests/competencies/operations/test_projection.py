@@ -1,5 +1,6 @@
 """The projected periods, the periods made again from the ledger, and the pure rule say the same."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
@@ -18,7 +19,7 @@ from competencies.standing import facts
 from competencies.standing.facts import Scope
 from competencies.standing.live import known_at, known_frame
 from competencies.standing.rule import PersonRule
-from competencies.stories.ground import issue_revision, lay_ground
+from competencies.stories.ground import change_policy, change_terms, issue_revision, lay_ground
 from competencies.stories.story_file import read_story
 from competencies.vocabulary import Judgement, Meaning, Outcome, SecondRole
 
@@ -28,12 +29,17 @@ tasks:
   - {code: A1, runs: 1, validity_months: 12, critical: food}
   - {code: B1, runs: 2, distinct_shifts: 2, validity_months: 6, requires: [A1], calculations: [C01]}
   - {code: C1, validity_months: 12, scope: machine, critical: safety, requires: [A1], young_worker: training_only}
-  - {code: D1, runs: 1, validity_months: 24, scope: line, requires: [C1, B1]}
+  - {code: D1, runs: 1, validity_months: 24, scope: line, requires: ["C1@L1/F1", B1], refreshes: [A1]}
 revisions:
   - {task: A1, number: 2, approved: 2025-03-03, effective: 2025-03-17, class: minor, touches: [1]}
   - {task: C1, number: 2, approved: 2025-05-05, effective: 2025-05-19, class: major, touches: [2]}
+terms:
+  - {task: B1, effective: 2025-06-02, recorded: 2025-05-12T10:00, runs: 1, requires: [A1, C1], refreshes: [A1]}
+policies:
+  - {effective: 2025-07-01, recorded: 2025-06-02T10:00, grace_days: 5, recency_days: {other: 60, critical: 40}}
 people: [{id: ana, restricted_until: 2025-04-01}, {id: ben}]
 """
+WATCHED = 6
 FIRST = datetime(2025, 1, 6, 12, tzinfo=UTC)
 SCOPES = {"A1": [""], "B1": [""], "C1": ["L1/F1", "L1/F2"], "D1": ["L1"]}
 KINDS = (
@@ -41,6 +47,7 @@ KINDS = (
     *("competent", "competent", "not_yet", "delta", "sign_food", "sign_safety", "acknowledge"),
     *("suspend", "lift", "withdraw", "correct", "performance", "check_owed", "annul", "review", "reverify"),
     *("recognise", "employ_bar", "employ_leave", "employ_stay", "absence", "initial_trainer", "accept", "unit"),
+    *("join", "part", "replace"),
 )
 HAPPENING = st.tuples(
     st.sampled_from(KINDS),
@@ -95,11 +102,12 @@ def play(happenings):
     """Write a random history straight into the ledger: wilder than the forms would let it be."""
     story = read_story(PLANT, "plant")
     ground = lay_ground(story=story)
-    now, written, waiting = FIRST, [], list(story.revisions)
+    now, written, waiting = FIRST, [], issues_in_order(story)
     for kind, task, place, days, late, name in happenings:
         now += timedelta(days=days, minutes=1)
-        while waiting and datetime.combine(waiting[0].approved_on, FIRST.time(), UTC) <= now:
-            issue_revision(ground=ground, told=waiting.pop(0), story=story, now=now)
+        while waiting and waiting[0][0] <= now:
+            _moment, issue, told, more = waiting.pop(0)
+            issue(ground=ground, told=told, now=now, **more)
         happened_at = max(FIRST, now - timedelta(days=late))
         common = {
             "seq": UNWRITTEN,
@@ -109,12 +117,29 @@ def play(happenings):
             "on": happened_at.date(),
             "task": task,
             "scope": Scope.parse(SCOPES[task][place % len(SCOPES[task])]),
-            "by": ground.founder.person.pk,
+            # What is written down later was sometimes watched by the other of the two.
+            "by": ground.people["ben" if name == "ana" else "ana"].pk if late > WATCHED else ground.founder.person.pk,
         }
+        if kind in LINKING:
+            others = {person.pk: person for person in ground.people.values() if person.name in {"ana", "ben"}}
+            written += LINKING[kind](ground, common, written, others)
+            continue
         fact = MAKERS[kind](common, [each for each in written if each.person == common["person"]])
         if fact is not None:
             written.append(write(ground, fact, ground.people[name], now))
     return ground
+
+
+def issues_in_order(story):
+    """Return what changes in the plant while the history goes on: (moment, operation, what is told, more)."""
+    noon = FIRST.time()
+    found = [
+        (datetime.combine(each.approved_on, noon, UTC), issue_revision, each, {"story": story})
+        for each in story.revisions
+    ]
+    found += [(each.recorded_at, change_terms, each, {}) for each in story.terms]
+    found += [(each.recorded_at, change_policy, each, {}) for each in story.policies]
+    return sorted(found, key=lambda issue: issue[0])
 
 
 @writing()
@@ -123,6 +148,49 @@ def write(ground, fact: facts.Fact, person: Person, now):
     appended = append_fact(fact=fact, person=person, signature=signature, now=now)
     values = {name: getattr(fact, name) for name in fact.__dataclass_fields__}
     return type(fact)(**{**values, "seq": appended.seq})
+
+
+def join(ground, common, _written, people):
+    """Say that both are one person."""
+    other = next(number for number in people if number != common["person"])
+    fact = facts.PeopleJoined(**{**common, "task": "", "scope": Scope()}, other=other)
+    return [write(ground, fact, people[common["person"]], common["recorded_at"])]
+
+
+def part(ground, common, written, people):
+    """Say that the last three entries of either are the other's."""
+    other = next(number for number in people if number != common["person"])
+    entries = frozenset(entry.seq for entry in written[-3:])
+    fact = facts.PeopleParted(**{**common, "task": "", "scope": Scope()}, other=other, entries=entries)
+    return [write(ground, fact, people[common["person"]], common["recorded_at"])]
+
+
+@writing()
+def replace_last(ground, common, written, people):
+    """Correct the last run or assessment of the other person: it was this one's, on this day."""
+    kinds = facts.Run | facts.Assessment
+    source = next((each for each in reversed(written) if isinstance(each, kinds)), None)
+    if source is None:
+        return []
+    now = common["recorded_at"]
+    right = replace(
+        source,
+        seq=UNWRITTEN,
+        person=common["person"],
+        recorded_at=now,
+        happened_at=min(common["happened_at"], source.written_at),
+        on=min(common["on"], source.written_at.date()),
+        stands_for=source.seq,
+        first_seq=source.place,
+        first_recorded_at=source.written_at,
+    )
+    right = write(ground, right, people[right.person], now)
+    keeping = {**common, "person": source.person, "task": source.task, "scope": source.scope}
+    correction = facts.Correction(**keeping, of=source.seq, instead=right.seq, other=source.by)
+    return [right, write(ground, correction, people[source.person], now)]
+
+
+LINKING = {"join": join, "part": part, "replace": replace_last}
 
 
 def run(common, _written, **more):
