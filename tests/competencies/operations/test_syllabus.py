@@ -332,7 +332,7 @@ def test_current_syllabus_costs_the_same_queries_at_any_size(plant, size, django
     ]
     take(plant, replace(file, tasks=(*file.tasks, *rows)))
 
-    with django_assert_num_queries(15):
+    with django_assert_num_queries(16):
         syllabus = current_syllabus(plant)
 
     assert len(syllabus.tasks) == 2 + size

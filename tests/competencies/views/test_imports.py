@@ -332,7 +332,7 @@ def test_preview_costs_the_same_queries_at_any_size(
     pending = waiting(coordinator, "syllabus", TEXT + "".join(tasks))
     office_client.get(url("syllabus-preview", pending_id=pending.pk))
 
-    with django_assert_num_queries(21):
+    with django_assert_num_queries(22):
         page = office_client.get(url("syllabus-preview", pending_id=pending.pk))
 
     assert page.content.decode().count("N-") == size
