@@ -51,6 +51,10 @@ class Needs:
 
 
 Placement = Mapping[int, int]
+# A person at a slot or at the two of a pair.
+Option = tuple[int, tuple[int, ...]]
+# The weights of a row of variables, and the most that they may come to.
+Limit = tuple[Mapping[int, float], float]
 
 
 def place(needs: Needs, *, first: Collection[int] = (), leave: Collection[int] = ()) -> Placement:
@@ -134,7 +138,7 @@ def _solved(
     An option is a slot or a pair. Slots in `first` weigh more than all others together, a filled slot more than all
     reliefs, and a relief more than sparing somebody a second slot.
     """
-    options: list[tuple[int, tuple[int, ...]]] = [(person, (slot,)) for slot, found in choices.items() for person in found]
+    options: list[Option] = [(person, (slot,)) for slot, found in choices.items() for person in found]
     options += [(person, pair) for pair in pairs for person in choices[pair[0]] if person in set(choices[pair[1]])]
     if not options:
         return {}
@@ -148,10 +152,7 @@ def _solved(
     return {slot: person for person, slots in taken for slot in slots}
 
 
-Limit = tuple[Mapping[int, float], float]
-
-
-def _one_each(options: Sequence[tuple[int, tuple[int, ...]]]) -> list[Limit]:
+def _one_each(options: Sequence[Option]) -> list[Limit]:
     """Return: of one person at most one option, and at one slot at most one person."""
     rows: dict[tuple[str, int], dict[int, float]] = {}
     for place_in, (person, slots) in enumerate(options):
@@ -161,7 +162,7 @@ def _one_each(options: Sequence[tuple[int, tuple[int, ...]]]) -> list[Limit]:
     return [(row, 1) for row in rows.values()]
 
 
-def _relief_limits(options: Sequence[tuple[int, tuple[int, ...]]], relief: Sequence[Sequence[int]]) -> list[Limit]:
+def _relief_limits(options: Sequence[Option], relief: Sequence[Sequence[int]]) -> list[Limit]:
     """Return: a slot is relieved only where one of its people takes no option."""
     by_person: dict[int, list[int]] = {}
     for place_in, (person, _slots) in enumerate(options):
