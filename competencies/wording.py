@@ -20,6 +20,7 @@ from competencies.vocabulary import (
     AuthorityKind,
     CheckCause,
     ConflictCause,
+    CorrectionCause,
     Criticality,
     DoubtCause,
     Judgement,
@@ -77,6 +78,15 @@ JUDGEMENTS: Mapping[Judgement, Text] = {
     Judgement.MET: _("met"),
     Judgement.NOT_MET: _("not met"),
     Judgement.NOT_SEEN: _("not seen"),
+}
+
+CORRECTION_CAUSES: Mapping[CorrectionCause, Text] = {
+    CorrectionCause.WRONG_PERSON: _("wrong person"),
+    CorrectionCause.WRONG_TASK: _("wrong task"),
+    CorrectionCause.WRONG_SCOPE: _("wrong line or machine"),
+    CorrectionCause.WRONG_DATE: _("wrong date"),
+    CorrectionCause.DOUBLE_ENTRY: _("entered twice"),
+    CorrectionCause.ENTERED_IN_ERROR: _("entered in error"),
 }
 
 OUTCOMES: Mapping[Outcome, Text] = {

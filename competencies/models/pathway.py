@@ -18,6 +18,7 @@ class UnitStandard(models.Model):
     level = models.PositiveSmallIntegerField(_("level"))
     credits = models.PositiveSmallIntegerField(_("credits"))
     group = models.CharField(_("group"), max_length=20)
+    first_date_for_assessment = models.DateField(_("first date for assessment"), null=True, blank=True)
     last_date_for_assessment = models.DateField(_("last date for assessment"), null=True, blank=True)
     min_age = models.PositiveSmallIntegerField(_("lowest age"), null=True, blank=True)
 
@@ -80,6 +81,8 @@ class Qualification(models.Model):
     min_total_credits = models.PositiveSmallIntegerField(_("credits in all"))
     rules = models.JSONField(_("rules"), default=list)
     exclusions = models.JSONField(_("pairs that count once"), default=list, blank=True)
+    last_date_to_enrol = models.DateField(_("last date to enrol"), null=True, blank=True)
+    last_date_to_achieve = models.DateField(_("last date to achieve"), null=True, blank=True)
 
     class Meta:
         """Constraints."""
@@ -92,7 +95,7 @@ class Qualification(models.Model):
 
 
 class Enrolment(models.Model):
-    """A person on a pathway, from a day on."""
+    """A person on one version of a pathway, from a day on, until the day of a later version of the same pathway."""
 
     person = models.ForeignKey(Person, models.CASCADE, related_name="enrolments")
     qualification = models.ForeignKey(Qualification, models.PROTECT, related_name="enrolments")

@@ -197,6 +197,8 @@ KINDS = {
     EntryKind.WITHDRAWAL: lambda: _("withdrawal"),
     EntryKind.CORRECTION: lambda: _("correction"),
     EntryKind.UNIT_DECISION: lambda: _("decision on a unit standard"),
+    EntryKind.UNIT_REPORTED: lambda: _("report of a unit standard"),
+    EntryKind.MODERATION: lambda: _("moderation of a unit standard"),
     EntryKind.ACKNOWLEDGEMENT: lambda: _("acknowledgement"),
 }
 

@@ -22,7 +22,7 @@ from competencies.operations.absences import AbsenceError
 from competencies.operations.decisions import OutsideEvidence, Verdict, When
 from competencies.operations.recording import UNWRITTEN, OnTask, RefusedError, Signature, append_fact
 from competencies.operations.runs import CheckResult, Observed, RunDetails
-from competencies.queries.facts import own_facts, rule_of
+from competencies.queries.facts import is_mirrored, own_facts, rule_of
 from competencies.standing import facts
 from competencies.standing.facts import Fact, Scope
 from competencies.stories import correcting, office, second_looks
@@ -232,7 +232,7 @@ def _when(event: StoryEvent) -> When:
 def _entry(playing: Play, event: StoryEvent) -> Fact:
     """Return the earlier entry that an event is about: the one named, or the newest of its kind on the task."""
     everyone = own_facts([person.pk for person in playing.ground.people.values()])
-    known = [fact for of_one in everyone.values() for fact in of_one if not _is_mirrored(fact)]
+    known = [fact for of_one in everyone.values() for fact in of_one if not is_mirrored(fact)]
     if event.section.has("of"):
         named = playing.entries.get(event.section.text("of", longest=20))
         fitting = [fact for fact in known if named and fact.seq == named.seq]
@@ -242,11 +242,6 @@ def _entry(playing: Play, event: StoryEvent) -> Fact:
         raise MissingEntryError
     # Whoever watched or judged has the same entry as work of their own: the one it is about comes first.
     return max(fitting, key=lambda fact: (fact.seq, not isinstance(fact, facts.Performance)))
-
-
-def _is_mirrored(fact: Fact) -> bool:
-    """Whether a fact only tells of whoever watched what is about somebody else."""
-    return isinstance(fact, facts.Correction) and fact.person == fact.other
 
 
 def _of_its_kind(playing: Play, event: StoryEvent, known: list[Fact]) -> list[Fact]:

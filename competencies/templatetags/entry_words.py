@@ -7,9 +7,10 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext_lazy as _
 
 from competencies.queries.person_task import Entry
+from competencies.standing.facts import Fact
 from competencies.standing.refusals import AuthorityGrant
-from competencies.vocabulary import AuthorityKind, EntryKind
-from competencies.wording import AUTHORITIES
+from competencies.vocabulary import AuthorityKind, ConflictCause, DoubtCause, EntryKind
+from competencies.wording import AUTHORITIES, CONFLICT_CAUSES, DOUBT_CAUSES
 
 register = template.Library()
 
@@ -77,3 +78,26 @@ def authority_words(kind: str) -> str:
 def entry_label(entry: Entry) -> str:
     """Return kind, day and place of an entry, to choose it by."""
     return f"{kind_words(entry.kind)}, {date_format(entry.fact.on, 'j M Y')} (#{entry.fact.seq})"
+
+
+@register.filter
+def doubt_words(cause: str) -> str:
+    """Return why a sign-off is under review; nothing for a cause that has no words."""
+    return str(DOUBT_CAUSES[DoubtCause(cause)]) if cause in set(DoubtCause) else ""
+
+
+@register.filter
+def conflict_words(cause: str) -> str:
+    """Return why two people may not judge each other."""
+    return str(CONFLICT_CAUSES[ConflictCause(cause)])
+
+
+def fact_label(fact: Fact) -> str:
+    """Return kind, day and place of what an entry tells, to choose it by."""
+    return f"{kind_words(FACT_KINDS[type(fact)])}, {date_format(fact.on, 'j M Y')} (#{fact.seq})"
+
+
+@register.filter
+def cause_words(cause: str) -> str:
+    """Return what was wrong with a corrected entry; "" where that was not said."""
+    return str(CORRECTION_CAUSES[CorrectionCause(cause)]) if cause in set(CorrectionCause) else ""

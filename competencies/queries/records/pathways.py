@@ -7,9 +7,10 @@ from competencies.models import Enrolment, UnitStandard
 from competencies.queries.pathways import qualification_rule
 from competencies.queries.records.parts import PathwayLine, UnitLine
 from competencies.queries.records.sources import Sources
-from competencies.standing.credits import CALCULATION, PathwayResult, Unit, outcome_gaps, pathway_result
+from competencies.standing.credits import PathwayResult, Unit, pathway_result
 from competencies.standing.facts import UnitDecision
 from competencies.standing.rule import PersonRule
+from competencies.standing.unit_evidence import CALCULATION, outcome_gaps
 
 
 def pathway_lines(

@@ -2,16 +2,13 @@
 
 import pytest
 
-from competencies.standing.credits import (
-    Qualification,
-    Unit,
-    outcome_gaps,
-    outcomes_met,
-    pathway_result,
-    refuse_unit_decision,
-)
+from competencies.standing.credits import Qualification, Unit, pathway_result
+from competencies.standing.entitlement import AuthorityGrant
 from competencies.standing.facts import Annulment, Check, Employment, UnitDecision, Withdrawal
-from tests.competencies.standing.plant import ANA, ELI, GUS, NOOR, Book, codes, d, frame, task
+from competencies.standing.unit_evidence import outcome_gaps, outcomes_met
+from competencies.standing.unit_refusals import refuse_unit_decision
+from competencies.vocabulary import AuthorityKind
+from tests.competencies.standing.plant import ANA, ELI, GUS, NOOR, Book, at, codes, d, frame, task
 
 
 def unit(code, level, credits, group, outcomes=None, version=1, **fields):  # noqa: A002 (the field's word)
@@ -49,6 +46,7 @@ QUALIFICATION = Qualification(
     level_credits=45,
     exclusions=(frozenset({("U304", 1), ("U304", 2)}),),
 )
+ASSESSOR = (AuthorityGrant(kind=AuthorityKind.ASSESS, from_on=d("2000-01-01")),)
 CORE = ("U101", "U102", "U103", "U104", "U105", "U106")
 
 
@@ -60,6 +58,12 @@ def decisions(*codes_, start="2025-01-01", versions=None):
         version = (versions or {}).get(code, 1)
         book.write(UnitDecision, ANA, when, unit=code, version=version, by=ELI)
     return book.facts
+
+
+def refused_for(book, person, *, grants=ASSESSOR, now="2030-01-01"):
+    """Return why the last fact, a decision, would have been refused."""
+    known = book.rule(person)
+    return refuse_unit_decision(book.facts[-1], units=UNITS, rule=known, grants=grants, now=at(now))
 
 
 def reached(result):
@@ -125,7 +129,7 @@ def test_story_25_the_decision_date_picks_the_version(day, recorded, version, si
     book = pasteurise(*signed)
     book.write(UnitDecision, NOOR, day, recorded=recorded, unit="U304", version=version, by=ELI)
 
-    found = refuse_unit_decision(book.facts[-1], units=UNITS, rule=book.rule(NOOR))
+    found = refused_for(book, NOOR)
 
     assert codes(found) == refused
 
@@ -180,7 +184,7 @@ def test_r8_7_credit_from_elsewhere_counts_without_outcomes_and_gives_no_standin
     book = pasteurise()
     book.write(UnitDecision, NOOR, "2026-02-01", unit="U304", version=2, by=ELI, elsewhere=True)
 
-    assert refuse_unit_decision(book.facts[-1], units=UNITS, rule=book.rule(NOOR)) == ()
+    assert refused_for(book, NOOR) == ()
     assert pathway_result(book.facts, QUALIFICATION, UNITS, d("2026-02-01")).total == 5
     assert book.standing(NOOR, "PK-07", "2026-02-02") == "not_started"
 
@@ -191,7 +195,7 @@ def test_r8_age_limit_of_a_unit_is_judged_on_the_decision_date(day, refused):
     book.write(Employment, ANA, "2026-01-01", restricted_until=d("2026-06-15"))
     book.write(UnitDecision, ANA, day, unit="U403", version=1, by=ELI)
 
-    assert codes(refuse_unit_decision(book.facts[-1], units=UNITS, rule=book.rule(ANA))) == refused
+    assert codes(refused_for(book, ANA)) == refused
 
 
 def test_r8_6_no_award_after_the_last_date_to_achieve():
