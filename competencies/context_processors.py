@@ -15,6 +15,7 @@ from competencies.permissions import (
     may_see_floor,
     may_see_ledger,
     may_see_plant,
+    may_see_units,
     may_set_policy,
 )
 
@@ -40,6 +41,7 @@ def site(request: HttpRequest) -> dict[str, Any]:
         (_("To second-sign"), "competencies:signature-queue", may_second_sign(actor)),
         (_("People"), "competencies:people", may_see_floor(actor) or may_see_plant(actor)),
         (_("Tasks"), "competencies:tasks", True),
+        (_("Units"), "competencies:units", may_see_units(actor)),
         (_("Cover"), "competencies:cover", may_see_plant(actor)),
         (_("Records"), "competencies:records", may_print_records(actor)),
         (_("Files in"), "competencies:imports", may_import(actor)),

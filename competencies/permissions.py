@@ -6,7 +6,7 @@ The floor's own rules (who may assess whom, on what day) are not here but where 
 from dataclasses import dataclass
 from datetime import date
 
-from competencies.models import Area, Authority, Person, Plant, User
+from competencies.models import Area, Authority, Person, Plant, Task, User
 from competencies.vocabulary import AuthorityKind
 
 OFFICE = frozenset({AuthorityKind.COORDINATE})
@@ -91,6 +91,31 @@ def may_correct(actor: Actor) -> bool:
     return actor.holds(*OFFICE)
 
 
+def may_owe_check(actor: Actor) -> bool:
+    """Who may stop a person, and the second signatories, ask for an extra check."""
+    return may_stop(actor) or actor.holds(*SECOND)
+
+
+def may_annul(actor: Actor) -> bool:
+    """Only a coordinator annuls a sign-off, puts one under review, or reviews the attempts."""
+    return actor.holds(*OFFICE)
+
+
+def may_see_reviews(actor: Actor) -> bool:
+    """Coordinators, assessors and auditors see which sign-offs are under review."""
+    return actor.holds(AuthorityKind.COORDINATE, AuthorityKind.ASSESS, AuthorityKind.AUDIT)
+
+
+def may_see_conflicts(actor: Actor, person: Person) -> bool:
+    """Conflicts of interest are for the person, and for those who judge, coordinate or audit."""
+    return actor.person == person or may_see_reviews(actor)
+
+
+def may_declare_conflict(actor: Actor) -> bool:
+    """Everybody declares a conflict of their own; whose it is, is judged at the ledger."""
+    return actor.person is not None
+
+
 def may_import(actor: Actor) -> bool:
     """Only a coordinator brings in files."""
     return actor.holds(*OFFICE)
@@ -133,9 +158,51 @@ def may_decide_unit(actor: Actor) -> bool:
     return actor.holds(AuthorityKind.ASSESS)
 
 
+def may_report_unit(actor: Actor) -> bool:
+    """Only a coordinator reports to the training body."""
+    return actor.holds(*OFFICE)
+
+
+def may_moderate_unit(actor: Actor) -> bool:
+    """An auditor moderates; a coordinator writes down what a moderator from outside said."""
+    return actor.holds(AuthorityKind.COORDINATE, AuthorityKind.AUDIT)
+
+
+def may_see_units(actor: Actor) -> bool:
+    """Those who assess, coordinate or audit see who is how far on which unit."""
+    return actor.holds(AuthorityKind.ASSESS, AuthorityKind.COORDINATE, AuthorityKind.AUDIT)
+
+
 def may_see_ledger(actor: Actor) -> bool:
     """Coordinators and auditors see the journal of the ledger."""
     return actor.holds(AuthorityKind.COORDINATE, AuthorityKind.AUDIT)
+
+
+def may_decide_on_task(actor: Actor, task: Task) -> bool:
+    """The coordinator for the area names first trainers, and changes what a task or a revision asks."""
+    return actor.holds(*OFFICE, area=task.area)
+
+
+def may_record_absence(actor: Actor, person: Person) -> bool:
+    """Coordinators and supervisors enter who is away; nobody enters their own."""
+    return actor.person != person and actor.holds(AuthorityKind.SUPERVISE, AuthorityKind.COORDINATE)
+
+
+def may_see_retention(actor: Actor) -> bool:
+    """Coordinators and auditors see what is due to go and what is held."""
+    return actor.holds(AuthorityKind.COORDINATE, AuthorityKind.AUDIT)
+
+
+def may_erase(actor: Actor) -> bool:
+    """The coordinator signs first for what is erased; a second person signs on the same page."""
+    return actor.holds(*OFFICE)
+
+
+def may_see_own_data(actor: Actor, person: Person) -> bool:
+    """Everything kept about a person is theirs to see, and the coordinator hands it out."""
+    if actor.person is None or actor.person.plant_id != person.plant_id:
+        return False
+    return actor.person == person or actor.holds(*OFFICE)
 
 
 def may_set_policy(actor: Actor) -> bool:

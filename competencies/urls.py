@@ -5,6 +5,7 @@ from django.urls import URLPattern, path
 
 from competencies.views import (
     acts,
+    annulments,
     assessments,
     chain,
     cover,
@@ -13,6 +14,8 @@ from competencies.views import (
     imports,
     learning,
     ledger,
+    outcomes,
+    pathways,
     people,
     person_task,
     pins,
@@ -34,6 +37,7 @@ urlpatterns: list[URLPattern] = [
     path("password/changed/", home.password_changed, name="password-changed"),
     path("my/", learning.my_own_page, name="my-page"),
     path("my/<str:task_code>/", learning.my_task, name="my-task"),
+    path("my/<str:task_code>/outcome/", outcomes.outcome, name="my-outcome"),
     path("assess/", assessments.assessment_queue, name="assessment-queue"),
     path("assess/<int:person_id>/<str:task_code>/", assessments.assess_person, name="assess"),
     path("floor/", floor.floor, name="floor"),
@@ -61,6 +65,7 @@ urlpatterns: list[URLPattern] = [
     path("parts/", parts, name="parts"),
     path("people/", people.people, name="people"),
     path("people/<int:person_id>/", people.person, name="person"),
+    path("people/<int:person_id>/pathway/", pathways.person_pathway, name="person-pathway"),
     path("people/<int:person_id>/sign/<slug:verb>/", acts.person_act, name="person-act"),
     path("people/<int:person_id>/tasks/<str:task_code>/", person_task.person_task, name="person-task"),
     path(
@@ -68,8 +73,12 @@ urlpatterns: list[URLPattern] = [
         chain.sign_off_chain,
         name="sign-off-chain",
     ),
+    # Before the other acts: an annulment shows first what it puts under review.
+    path("people/<int:person_id>/tasks/<str:task_code>/annul/", annulments.annulment, name="annul"),
     path("people/<int:person_id>/tasks/<str:task_code>/<slug:verb>/", acts.task_act, name="task-act"),
+    path("reviews/", annulments.reviews, name="reviews"),
     path("pin/", pins.pin, name="pin"),
     path("sign/", signatures.signature_queue, name="signature-queue"),
     path("sign/<int:entry_seq>/", signatures.sign, name="sign"),
+    path("units/", pathways.units, name="units"),
 ]

@@ -9,7 +9,7 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext_lazy as _
 
 from competencies.forms.fields import NOTE_LENGTH, offer, pin_field
-from competencies.models import Area, Authority, Crew, Person, Plant, Qualification, UnitStandard
+from competencies.models import Area, Authority, Crew, Person, Plant
 from competencies.queries.person_task import Entry
 from competencies.templatetags.entry_words import entry_label
 from competencies.vocabulary import AuthorityKind, Standing
@@ -168,29 +168,6 @@ def authority_label(row: Authority) -> str:
     """Return what a person is entrusted with, where, and since when."""
     where = row.area.title if row.area else _("the whole plant")
     return f"{capfirst(str(AUTHORITIES[AuthorityKind(row.kind)]))}, {where}, {row.from_on:%d.%m.%Y}"
-
-
-class EnrolForm(ActForm):
-    """Which pathway."""
-
-    qualification = forms.ModelChoiceField(Qualification.objects.none(), label=_("Pathway"), empty_label=None)
-
-    def prepare(self, entries: list[Entry]) -> None:
-        """Offer the pathways the person is not on yet."""
-        rows = Qualification.objects.filter(plant=self.person.plant_id).exclude(enrolments__person=self.person)
-        offer(self, "qualification", rows.order_by("title"))
-
-
-class UnitForm(ActForm):
-    """Which unit standard is achieved, decided on which day."""
-
-    unit = forms.ModelChoiceField(UnitStandard.objects.none(), label=_("Unit standard"), empty_label=None)
-    decided_on = day_field(_("Decided on"))
-    elsewhere = forms.BooleanField(label=_("Credit gained outside this plant"), required=False)
-
-    def prepare(self, entries: list[Entry]) -> None:
-        """Offer the plant's units."""
-        offer(self, "unit", UnitStandard.objects.filter(plant=self.person.plant_id).order_by("code", "version"))
 
 
 class SignInForm(ActForm):

@@ -19,12 +19,12 @@ from django.views.decorators.http import require_http_methods
 from competencies.forms import people as forms
 from competencies.middleware import ActorRequest
 from competencies.models import Person
-from competencies.operations import decisions, pathways, pins, rights, runs, signins
+from competencies.operations import decisions, pins, rights, runs, signins
 from competencies.operations.corrections import correct
 from competencies.operations.decisions import OutsideEvidence, When
 from competencies.operations.pins import Signer
 from competencies.operations.recording import OnTask
-from competencies.permissions import may_assess, may_correct, may_decide_unit, may_manage_people, may_stop
+from competencies.permissions import may_assess, may_correct, may_manage_people, may_stop
 from competencies.queries.pathways import pathways_of
 from competencies.queries.person_task import entries_about
 from competencies.standing.facts import Lifting, Run, Suspension
@@ -34,7 +34,9 @@ from competencies.views.doing import Act, Doing, was_done
 from competencies.views.loading import own_plant, person_at_keyboard, place_in, task_in
 from competencies.views.people import person_shown
 from competencies.views.second_looks import CONFLICT_ACT, SECOND_LOOKS
+from competencies.views.unit_acts import UNIT_ACTS
 from competencies.vocabulary import AuthorityKind, CorrectionCause
+
 
 def _is_held(period: Period) -> bool:
     return period.revision is not None
@@ -115,18 +117,6 @@ def _end(doing: Doing) -> object:
     )
 
 
-def _enrol(doing: Doing) -> object:
-    return pathways.enrol(
-        person=doing.person, qualification=doing.given["qualification"], by=doing.signer, when=doing.when
-    )
-
-
-def _decide(doing: Doing) -> object:
-    given = doing.given
-    result = pathways.UnitResult(unit=given["unit"], elsewhere=given["elsewhere"], decided_on=given["decided_on"])
-    return pathways.decide_unit(person=doing.person, result=result, assessor=doing.signer, when=doing.when)
-
-
 def _clear_pin(doing: Doing) -> object:
     return pins.clear_pin(person=doing.person)
 
@@ -204,20 +194,6 @@ PERSON_ACTS: Mapping[str, Act] = {
         may_manage_people,
         _end,
     ),
-    "enrol": Act(
-        _l("Enrol on a pathway"),
-        _l("The person follows this version of the pathway from today on."),
-        forms.EnrolForm,
-        may_manage_people,
-        _enrol,
-    ),
-    "decide-unit": Act(
-        _l("Decide a unit standard"),
-        _l("You say that the unit is achieved. Look at the outcomes below first."),
-        forms.UnitForm,
-        may_decide_unit,
-        _decide,
-    ),
     "clear-pin": Act(
         _l("Take the PIN away"),
         _l("The person sets a new PIN with the password before signing again."),
@@ -240,6 +216,7 @@ PERSON_ACTS: Mapping[str, Act] = {
         _close,
     ),
     "conflict": CONFLICT_ACT,
+    **UNIT_ACTS,
 }
 
 
@@ -249,7 +226,7 @@ PERSON_ACTS: Mapping[str, Act] = {
 def person_act(request: ActorRequest, person_id: int, verb: str) -> HttpResponse:
     """Show an act about a person, or sign it."""
     person = person_shown(request, person_id)
-    back = reverse("competencies:person", args=[person.pk])
+    back = reverse("competencies:person-pathway" if verb in UNIT_ACTS else "competencies:person", args=[person.pk])
     return _act_page(request, _act(PERSON_ACTS, verb), person, back)
 
 
@@ -280,8 +257,8 @@ def _act_page(
     entries = entries_about(person, on_task.task, on_task.scope) if on_task else []
     initial: dict[str, Any] = {
         "from_on": request.actor.on,
-        "decided_on": request.actor.on,
-        "last_day": request.actor.on,
+        **dict.fromkeys(("decided_on", "reported_on", "moderated_on", "last_day"), request.actor.on),
+        "unit": request.GET.get("unit"),
     }
     initial |= {"happened_at": timezone.localtime(), "entry": request.GET.get("entry")}
     form = act.form(request.POST or None, initial=initial, person=person, entries=entries)
@@ -301,6 +278,6 @@ def _act_page(
         signer = Signer(person_at_keyboard(request.actor), "")
         when = When(happened_at=now, on=request.actor.on, now=now)
         context["refused"] = act.against(Doing(person, signer, when, initial, on_task, tuple(entries)))
-    if act.form is forms.UnitForm:
+    if act in UNIT_ACTS.values():
         context["pathways"] = pathways_of([person], on=request.actor.on)
     return render(request, "competencies/act.html", context)
