@@ -21,7 +21,7 @@ from competencies.standing import framework
 from competencies.standing.calendar import add_months, clock_of
 from competencies.standing.facts import Assessment, Check, Fact, Recognition, Run, Scope, SecondSignature
 from competencies.standing.live import live
-from competencies.standing.readiness import Progress, Purpose, PurposeKind
+from competencies.standing.readiness import Progress, Purpose
 from competencies.standing.rule import PersonRule
 from competencies.standing.timeline import Reason
 from competencies.vocabulary import Criticality, EntryKind, Judgement, Outcome, SecondRole
@@ -128,7 +128,7 @@ def assessment_sheet(
         moment=moment,
         on=on,
         purpose=purpose,
-        is_delta=_is_delta(purpose, attempts),
+        is_delta=purpose.is_delta,
         progress=progress,
         revision=issue,
         criteria=sorted(
@@ -141,11 +141,6 @@ def assessment_sheet(
         coming=coming,
         second_by=on + timedelta(days=frame.policy_on(on).second_signature_days),
     )
-
-
-def _is_delta(purpose: Purpose, attempts: Sequence[Assessment]) -> bool:
-    again = purpose.kind is PurposeKind.REASSESSMENT and bool(attempts)
-    return purpose.kind is PurposeKind.DELTA or (again and attempts[-1].delta)
 
 
 def _evidence(

@@ -104,7 +104,7 @@ def _of_holder(
     rests_on = (assessment.seq,)
     yield Effect(start=at, end=min(stops_at, end), weight=Weight.REMARK, reason=why, rests_on=rests_on)
     need = Need.DELTA if assessment.delta else Need.FULL
-    since = [run for run in counted if run.happened_at > at]
+    since = [run for run in counted if order_of(run) > order_of(assessment)]
     for start, until, runs in until_run(held.case, max(at, stops_at), end, since):
         yield Effect(
             start=start,

@@ -175,7 +175,7 @@ def _run_shortfalls(purpose: Purpose, counted: Sequence[Run], shifts: int) -> It
         yield reason("R2.1", "too_few_runs", counted=len(counted), needed=purpose.runs)
     if shifts < purpose.distinct_shifts:
         yield reason("R1.3", "too_few_shifts", counted=shifts, needed=purpose.distinct_shifts)
-    fresh = [run for run in counted if purpose.fresh_after and run.happened_at > purpose.fresh_after]
+    fresh = [run for run in counted if purpose.fresh_after and order_of(run) > purpose.fresh_after]
     if len(fresh) < purpose.fresh_runs:
         yield reason("R5.1", "too_few_runs", counted=len(fresh), needed=purpose.fresh_runs)
 

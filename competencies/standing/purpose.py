@@ -116,17 +116,17 @@ def _reassessed(held: Holding, moment: datetime, base: Purpose) -> Purpose:
         rule="R5.1",
         criteria=criteria,
         fresh_runs=1,
-        fresh_after=last.happened_at,
+        fresh_after=order_of(last),
     )
 
 
 def _tries_since_the_last_pass(held: Holding, moment: datetime) -> list[Assessment]:
-    """Return the assessments before a moment that said not yet competent and were followed by no pass."""
+    """Return the assessments by a moment that said not yet competent and were followed by no pass."""
     tries: list[Assessment] = []
     for attempt in held.attempts:
-        if attempt.assessment.happened_at < moment and attempt.state is State.NOT_YET_COMPETENT:
+        if attempt.assessment.happened_at <= moment and attempt.state is State.NOT_YET_COMPETENT:
             tries.append(attempt.assessment)
-        elif attempt.assessment.happened_at < moment and attempt.state is State.SIGNED:
+        elif attempt.assessment.happened_at <= moment and attempt.state is State.SIGNED:
             tries.clear()
     return tries
 

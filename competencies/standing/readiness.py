@@ -26,7 +26,8 @@ class PurposeKind(StrEnum):
 class Purpose:
     """What is asked of an assessment: `criteria` to judge, `runs` wanted first, on procedure `revision`.
 
-    All `runs` must be made after `after` (None: any that counts), and `fresh_runs` of them after `fresh_after` (R5.1).
+    All `runs` must be made after `after` (None: any that counts), and `fresh_runs` of them after `fresh_after`, a
+    place in the order of things (R5.1).
     `is_delta`: only the changes of a revision are judged (R4.4), also when that is done again.
     """
 
@@ -39,7 +40,7 @@ class Purpose:
     ranges: Mapping[str, int] = field(default_factory=dict)
     after: datetime | None = None
     fresh_runs: int = 0
-    fresh_after: datetime | None = None
+    fresh_after: tuple[datetime, int] | None = None
     is_delta: bool = False
     calculations: tuple[str, ...] = ()
     prerequisites: tuple[Wanted, ...] = ()

@@ -2,9 +2,8 @@
 
 import sys
 from argparse import ArgumentParser
-from collections.abc import Iterable
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import Any
 
 from django.core.management.base import BaseCommand
 from django.db import connection, transaction
@@ -28,17 +27,19 @@ class Command(BaseCommand):
         parser.add_argument("files", nargs="+", type=Path, metavar="FILE")
 
     def handle(self, *_args: object, **options: Any) -> None:  # noqa: ANN401 - as Django gives them
-        """Read all files first, then play them one after the other."""
-        stories = self._read(options["files"])
-        name = connection.creation.create_test_db(verbosity=0, autoclobber=True, serialize=False)
-        try:
-            differing = sum(self._play(story) for story in stories)
-        finally:
-            connection.creation.destroy_test_db(name, verbosity=0)
+        """Read all files first, then play those that are stories, one after the other."""
+        stories, faults = self._read(options["files"])
+        differing = self._play_all(stories) if stories else 0
+        faults += [fault for story in stories for fault in story.faults.found]
+        for fault in faults:
+            self.stderr.write(str(fault))
+        if faults:
+            sys.exit(NOT_A_STORY)
         if differing:
             sys.exit(DIFFERS)
 
-    def _read(self, files: list[Path]) -> list[Story]:
+    def _read(self, files: list[Path]) -> tuple[list[Story], list[object]]:
+        """Return the stories, and every fault of the files that are none."""
         stories = []
         faults: list[object] = []
         for file in files:
@@ -48,25 +49,27 @@ class Command(BaseCommand):
                 faults += error.faults
             except (OSError, UnicodeDecodeError) as error:
                 faults.append(f"{file}:1: cannot be read: {error}")
-        if faults:
-            self._refuse(faults)
-        return stories
+        return stories, faults
 
-    def _refuse(self, faults: Iterable[object]) -> NoReturn:
-        """Name every fault, and end."""
-        for fault in faults:
-            self.stderr.write(str(fault))
-        sys.exit(NOT_A_STORY)
+    def _play_all(self, stories: list[Story]) -> int:
+        """Play stories in a database that is thrown away; return how much differed."""
+        name = connection.creation.create_test_db(verbosity=0, autoclobber=True, serialize=False)
+        try:
+            return sum(self._play(story) for story in stories)
+        finally:
+            connection.creation.destroy_test_db(name, verbosity=0)
 
     def _play(self, story: Story) -> int:
         """Play one story inside a transaction that is rolled back; return how much differed."""
         self.stdout.write(f"{story.file}: {story.title}")
-        with transaction.atomic():
-            playing = play(story)
-            found = answers(playing)
-            transaction.set_rollback(True)
-        if story.faults.found:
-            self._refuse(story.faults.found)
+        try:
+            with transaction.atomic():
+                playing = play(story)
+                found = answers(playing)
+                transaction.set_rollback(True)
+        except Exception as error:  # noqa: BLE001 - a story that breaks off must not keep the others from being told
+            self.stdout.write(f"differs: {story.file}:1: broke off: {type(error).__name__}: {error}")
+            return 1
         for note in playing.notes:
             self.stdout.write(f"note: {story.file}:{note.line}: {note.message}")
         for difference in playing.differences:

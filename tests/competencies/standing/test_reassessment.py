@@ -99,3 +99,24 @@ def test_r2_3_not_seen_is_neither_a_pass_nor_a_fault(judgements, expected):
     )
 
     assert told(found) == expected
+
+
+@pytest.mark.parametrize(
+    ("day", "is_delta", "expected"),
+    [
+        pytest.param("2025-05-20", True, (2, 3), id="the changes again: a delta"),
+        # 60 days before the last valid day, 2026-01-10, a renewal does both.
+        pytest.param("2025-11-11", False, (1, 2, 3, 4), id="in the due window: a renewal"),
+    ],
+)
+def test_r4_4_a_delta_that_is_done_again_is_a_delta(day, is_delta, expected):
+    issues = [revision(1, "2001-01-01"), revision(2, "2025-05-01", touches=(2, 3))]
+    book = Book(frame(task("T-01", validity_months=12, runs=1, revisions=issues)))
+    book.sign_off(ANA, "T-01", "2025-01-10")
+    book.run(ANA, "T-01", "2025-05-10", revision=2)
+    book.assess(ANA, "T-01", "2025-05-12", revision=2, delta=True, judged=judged(met=(), not_met=(2, 3)), **NOT_YET)
+
+    purpose = book.rule(ANA).purpose_at("T-01", SITE, at(day))
+
+    assert (purpose.is_delta, purpose.criteria) == (is_delta, expected)
+    assert purpose.kind == "reassessment"
