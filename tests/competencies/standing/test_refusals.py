@@ -11,6 +11,7 @@ from competencies.standing.facts import (
     Assessment,
     AttemptsReviewed,
     Check,
+    Conflict,
     Correction,
     Employment,
     InitialTrainer,
@@ -37,7 +38,7 @@ from competencies.standing.refusals import (
     refuse_suspension,
     refuse_withdrawal,
 )
-from competencies.vocabulary import AuthorityKind, Outcome, SecondRole, YoungWorker
+from competencies.vocabulary import AuthorityKind, ConflictCause, Outcome, SecondRole, YoungWorker
 from tests.competencies.standing.plant import (
     ANA,
     BEN,
@@ -280,7 +281,10 @@ def test_r2_assessments(assessment, grants, expected):
 def test_all_refusals_come_at_once():
     book = taught(critical="food", calculations=("C01",), prerequisites=("S-01",), ranges={"size": 2})
 
-    found = refused(book, assessment_of(ANA, "2025-07-10", by=NOOR, judged={}), (), conflict=True)
+    family = {"cause": ConflictCause.FAMILY, "valid_from": d("2025-07-10")}
+    book.write(Conflict, NOOR, "2025-01-02", by=NOOR, other=ANA, **family)
+
+    found = refused(book, assessment_of(ANA, "2025-07-10", by=NOOR, judged={}), ())
 
     assert found == {
         "R2.6 future",
