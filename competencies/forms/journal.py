@@ -16,3 +16,4 @@ class JournalFilter(forms.Form):
     )
     from_on = day_field(_("From"), required=False)
     until_on = day_field(_("Until"), required=False)
+    known_on = day_field(_("As known on"), required=False)

@@ -122,6 +122,14 @@ class FloorPlan:
     overdue: Sequence[Overdue]
 
 
+@dataclass(frozen=True, slots=True)
+class Then:
+    """The minute of a past day at which standings are looked at, and whose knowledge is used (None: now's)."""
+
+    moment: datetime
+    known: datetime | None = None
+
+
 @dataclass(slots=True)
 class _Rows:
     """What was read of the days shown."""
@@ -141,18 +149,26 @@ def shift_span(shift: Shift, on: date, zone: str) -> tuple[datetime, datetime]:
 
 
 def floor_plan(
-    plant: Plant, *, days: Sequence[date], now: datetime, line: Line | None = None, trainer: Person | None = None
+    plant: Plant,
+    *,
+    days: Sequence[date],
+    now: datetime,
+    then: Then | None = None,
+    line: Line | None = None,
+    trainer: Person | None = None,
 ) -> FloorPlan:
     """Return what is on the floor on these days. The number of queries does not depend on people, tasks or days.
 
+    `then` shows the standings of a past day instead of today's.
     `line` and `trainer` narrow what was asked to a line or a trainer.
     """
     rows = _rows(plant, days, now, line, trainer)
-    rules = rules_of(list(rows.people.values()))
-    held = standings_at(people=set(rows.people), moment=now)
+    moment, known = (then.moment, then.known) if then else (now, None)
+    rules = rules_of(list(rows.people.values()), known=known)
+    held = standings_at(people=set(rows.people), moment=moment, known=known)
     frame = frame_of(plant)
     periods = {(each.person_id, each.task_code, each.scope): each.period for each in held}
-    asked = [_asked(item, rules[item.person_id], periods, now) for item in rows.asked]
+    asked = [_asked(item, rules[item.person_id], periods, moment) for item in rows.asked]
     return FloorPlan(
         lines=_line_shifts(rows, asked),
         ready_for=_ready_for(plant, rows, held, frame, days[0]),
@@ -195,7 +211,7 @@ def _asked(
     item: Assignment, rule: PersonRule, periods: Mapping[tuple[int, str, Scope], Period], now: datetime
 ) -> Asked:
     scope = scope_for(item.task, item.line, item.machine)
-    if scope is None:
+    if scope is None or item.task.code not in rule.frame.tasks:
         return Asked(assignment=item, scope=None, period=None, progress=None, step=_step(item, None))
     progress = rule.progress(item.task.code, scope, now)
     period = periods.get((item.person_id, item.task.code, scope))

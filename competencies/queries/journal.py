@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from django.db import connection
@@ -11,6 +12,7 @@ from competencies.ledger.guards import guard_faults, setting_faults, settings_in
 from competencies.models import LedgerAnchor, LedgerEntry, LedgerIndex, Person, Plant
 from competencies.queries.frame import frame_of
 from competencies.queries.signatures import signatures
+from competencies.queries.standing import end_of_day
 from competencies.standing.live import recorded_late_on
 
 
@@ -51,7 +53,10 @@ class JournalLine:
 
 
 def journal_rows(plant: Plant, asked: Mapping[str, Any]) -> QuerySet[LedgerIndex]:
-    """Return the plant's entries that a search asks for, newest first: kind, text (a person), from_on, until_on."""
+    """Return the plant's entries that a search asks for, newest first.
+
+    `asked` may hold kind, text (a person), from_on, until_on; known_on leaves out what was recorded after that day.
+    """
     rows = LedgerIndex.objects.filter(plant=plant)
     if kind := asked.get("kind"):
         rows = rows.filter(kind=kind)
@@ -63,15 +68,20 @@ def journal_rows(plant: Plant, asked: Mapping[str, Any]) -> QuerySet[LedgerIndex
         rows = rows.filter(happened_on__gte=from_on)
     if until_on := asked.get("until_on"):
         rows = rows.filter(happened_on__lte=until_on)
+    if known_on := asked.get("known_on"):
+        rows = rows.filter(recorded_at__lte=end_of_day(known_on, plant))
     return rows.order_by("-entry")
 
 
-def journal_lines(rows: Sequence[LedgerIndex], plant: Plant) -> list[JournalLine]:
-    """Return the entries with names, and whether they were late or corrected. A fixed number of queries."""
+def journal_lines(rows: Sequence[LedgerIndex], plant: Plant, *, known_on: date | None = None) -> list[JournalLine]:
+    """Return the entries with names, and whether they were late or corrected, as known. A fixed number of queries."""
     seqs = [row.pk for row in rows]
     frame = frame_of(plant)
     signed = signatures(seqs)
-    struck = dict(LedgerIndex.objects.filter(kind="correction", of__in=seqs).values_list("of", "entry_id"))
+    corrections = LedgerIndex.objects.filter(kind="correction", of__in=seqs)
+    if known_on is not None:
+        corrections = corrections.filter(recorded_at__lte=end_of_day(known_on, plant))
+    struck = dict(corrections.values_list("of", "entry_id"))
     names = dict(Person.objects.filter(plant=plant, pk__in={row.person for row in rows}).values_list("pk", "name"))
     return [
         JournalLine(

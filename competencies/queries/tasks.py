@@ -48,8 +48,8 @@ class TaskPage:
     learners: Sequence[tuple[Person, Held]]
 
 
-def task_page(task: Task, *, now: datetime, on: date) -> TaskPage:
-    """Return the page of a task. Fixed queries."""
+def task_page(task: Task, *, moment: datetime, on: date, known: datetime | None = None) -> TaskPage:
+    """Return the page of a task at a moment of the day `on`, as known (None: all of it). Fixed queries."""
     frame = frame_of(task.plant)
     revisions = list(
         TaskRevision.objects.filter(task=task)
@@ -62,7 +62,7 @@ def task_page(task: Task, *, now: datetime, on: date) -> TaskPage:
         row.pk: row
         for row in Person.objects.filter(plant=task.plant_id, standing_periods__task=task).employed(on).distinct()
     }
-    held = standings_at(people=set(people), moment=now, tasks=[task.code])
+    held = standings_at(people=set(people), moment=moment, known=known, tasks=[task.code])
     named = sorted(((people[each.person_id], each) for each in held), key=lambda pair: pair[0].name)
     return TaskPage(
         terms=frame.tasks[task.code].terms_on(on),

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from datetime import datetime, time
 from fractions import Fraction
+from typing import Protocol
 
 from django import template
 from django.utils import timezone
@@ -11,11 +12,24 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from competencies.queries.doers import Doable
-from competencies.standing.timeline import Period
+from competencies.standing.timeline import Period, Reason, Step
+from competencies.templatetags.learning_words import BEFORE_SIGN_OFF
 from competencies.templatetags.standing_words import standing_word
-from competencies.wording import sentence, step_doer, step_sentence
+from competencies.wording import one_sentence, sentence, step_doer, step_sentence
 
 register = template.Library()
+
+
+class Explained(Protocol):
+    """What has reasons and a way back: a period, or what a shift was told of somebody."""
+
+    @property
+    def reasons(self) -> Sequence[Reason]:
+        """Return every reason."""
+
+    @property
+    def way_back(self) -> Sequence[Step]:
+        """Return the steps, in order."""
 
 
 @register.filter
@@ -38,6 +52,18 @@ def all_reasons(period: Period) -> list[str]:
     """Return every reason of a standing as a sentence, each once."""
     spoken = (f"{capfirst(sentence(reason))}." for reason in period.reasons)
     return list(dict.fromkeys(spoken))
+
+
+@register.filter
+def why_not(found: Explained) -> str:
+    """Return in one sentence why somebody does not count and what puts it right; nothing where they count.
+
+    Before the first sign-off the steps are the whole of what the task asks: what is still missing says more.
+    """
+    if getattr(found, "counts", False):
+        return ""
+    is_new = getattr(found, "standing", None) in BEFORE_SIGN_OFF
+    return one_sentence(found.reasons, () if is_new else found.way_back)
 
 
 @register.filter

@@ -24,8 +24,19 @@ from competencies.models import Assignment, Line, Person, Plant, Shift
 from competencies.operations.assignments import ClashError, assign, drop_assignment
 from competencies.permissions import may_assess, may_assign, may_see_floor
 from competencies.queries.clashes import Plan, clashes_of
-from competencies.queries.floor import floor_plan, line_of_day, near_at_hand, people_to_ask, shift_shared, trainers_of
+from competencies.queries.floor import (
+    FloorPlan,
+    Then,
+    floor_plan,
+    line_of_day,
+    near_at_hand,
+    people_to_ask,
+    shift_shared,
+    trainers_of,
+)
 from competencies.queries.runs import shift_at
+from competencies.views.both_answers import AnswerRow, differing_rows
+from competencies.views.clocks import Asked, clocks_asked
 from competencies.views.loading import own_plant, person_at_keyboard
 
 WEEK_DAYS = 7
@@ -77,7 +88,9 @@ def floor(request: ActorRequest) -> HttpResponse:
     wanted = request.GET.get("line") or line_of_day(person_at_keyboard(request.actor), on=on)
     line = next((each for each in lines if each.code == wanted), None)
     shown = Shown(on, request.GET.get("view") == "week", line)
-    plan = floor_plan(plant, days=shown.days, now=timezone.now(), line=line)
+    asked = clocks_asked(request)
+    then = Then(asked.moment, asked.known) if asked.is_past else None
+    plan = floor_plan(plant, days=shown.days, now=asked.now, then=then, line=line)
     step = WEEK_DAYS if shown.is_week else 1
     context = {
         "plan": plan,
@@ -93,8 +106,17 @@ def floor(request: ActorRequest) -> HttpResponse:
         "later_url": shown.address(on=on + timedelta(days=step)),
         "may_assign": may_assign(request.actor),
         "may_assess": may_assess(request.actor),
+        "asked": asked,
+        "differing": _differing(plan, asked),
     }
     return render(request, "competencies/floor.html", context)
+
+
+def _differing(plan: FloorPlan, asked: Asked) -> list[AnswerRow]:
+    """Return what was said at that minute of the people asked for something, and is not said any more."""
+    items = [each.assignment for place in plan.lines for each in place.asked]
+    people = {item.person_id: item.person for item in items}.values()
+    return differing_rows(people, asked, tasks={item.task.code for item in items}) if items else []
 
 
 @login_required

@@ -37,7 +37,7 @@ def ledger(request: ActorRequest) -> HttpResponse:
         "form": form,
         "page": page,
         "state": ledger_state(),
-        "lines": journal_lines(list(page.object_list), plant),
+        "lines": journal_lines(list(page.object_list), plant, known_on=asked.get("known_on")),
     }
     return render(request, "competencies/ledger.html", context)
 

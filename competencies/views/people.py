@@ -19,6 +19,7 @@ from competencies.permissions import (
     may_see_person,
 )
 from competencies.queries.people import people_found, person_page, standings_counted
+from competencies.views.both_answers import differing_rows
 from competencies.views.clocks import clocks_asked
 from competencies.views.loading import own_plant, person_in
 
@@ -60,6 +61,7 @@ def person(request: ActorRequest, person_id: int) -> HttpResponse:
     context = {
         "person": found,
         "asked": asked,
+        "differing": differing_rows([found], asked),
         "shown": person_page(found, moment=asked.moment, on=asked.on, known=asked.known),
         "may_manage": may_manage_people(request.actor),
         "may_decide": may_decide_unit(request.actor) and found != request.actor.person,

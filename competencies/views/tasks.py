@@ -1,5 +1,7 @@
 """The plant's tasks: the list, and one task with its procedure, its terms and its people."""
 
+from typing import Any
+
 from django.contrib.auth.decorators import login_required
 from django.http import HttpResponse
 from django.shortcuts import render
@@ -9,6 +11,8 @@ from django.views.decorators.http import require_safe
 from competencies.middleware import ActorRequest
 from competencies.permissions import may_see_people
 from competencies.queries.tasks import task_page, tasks_by_area
+from competencies.views.both_answers import differing_rows
+from competencies.views.clocks import clocks_asked
 from competencies.views.loading import own_plant, task_in
 
 
@@ -25,6 +29,10 @@ def tasks(request: ActorRequest) -> HttpResponse:
 def task(request: ActorRequest, task_code: str) -> HttpResponse:
     """Show one task; who holds or learns it only to those who may see people."""
     found = task_in(own_plant(request.actor), task_code)
-    page = task_page(found, now=timezone.now(), on=request.actor.on)
-    context = {"task": found, "page": page, "may_see_people": may_see_people(request.actor)}
+    asked = clocks_asked(request)
+    page = task_page(found, moment=asked.moment, on=asked.on, known=asked.known)
+    context: dict[str, Any] = {"task": found, "page": page, "asked": asked}
+    if may_see_people(request.actor):
+        shown = [person for person, _held in (*page.holders, *page.learners)]
+        context |= {"may_see_people": True, "differing": differing_rows(shown, asked, tasks=[found.code])}
     return render(request, "competencies/task.html", context)

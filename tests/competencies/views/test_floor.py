@@ -249,3 +249,15 @@ def test_the_page_opens_at_the_line_of_its_reader(client):
     assert client.get(FLOOR).context["shown"].line == floor.line
     assert client.get(FLOOR, {"line": "all"}).context["shown"].line is None
     assert client.get(FLOOR, {"on": make.days_ago(-3)}).context["shown"].line is None
+
+
+def test_a_past_day_shows_the_standings_of_that_day(client, floor):
+    make.ask(floor.trainee, floor.task, floor.trainer, ago=5)
+    make.hold(floor.trainee, floor.task, assessed=2)
+    client.force_login(floor.trainer.user)
+    day = make.days_ago(5).isoformat()
+
+    text = client.get(FLOOR, {"on": day}).text
+    assert "As it stood at the end of" in text
+    assert "badge standing-not_started" in text
+    assert "As it stands" not in client.get(FLOOR).text

@@ -67,9 +67,21 @@ def test_a_person_is_shown_as_of_any_day_and_as_known_on_any_day(office, floor):
     make.hold(floor.trainee, floor.task, assessed=30)
     before, after = make.days_ago(40).isoformat(), make.days_ago(10).isoformat()
     page = f"/people/{floor.trainee.pk}/"
-    assert "In force" in office.get(page, {"on": after}).content.decode()
-    assert "In force" not in office.get(page, {"on": before}).content.decode()
-    assert "In force" not in office.get(page, {"known": before}).content.decode()
+    assert "badge standing-in_force" in office.get(page, {"on": after}).content.decode()
+    assert "badge standing-in_force" not in office.get(page, {"on": before}).content.decode()
+    assert "badge standing-in_force" not in office.get(page, {"known": before}).content.decode()
+
+
+def test_a_person_is_told_with_both_answers_where_they_differ(office, floor):
+    run = make.run(floor.trainee, floor.task, floor.trainer, ago=5)
+    given = {"entry": run.seq, "cause": "wrong_person", "reason": "it was her brother"}
+    sign(office, floor, "correct", person=floor.trainee, **given)
+    page, day = f"/people/{floor.trainee.pk}/", make.days_ago(3).isoformat()
+    text = " ".join(office.get(page, {"on": day}).content.decode().split())
+    assert "Learning, does not count for cover</td>" in text
+    assert "Not started, does not count for cover</td>" in text
+    assert f"/tasks/PK-01/?scope=&amp;on={day}" in text
+    assert "Two answers" not in office.get(page).content.decode()
 
 
 def test_a_task_is_shown_with_every_entry_and_who_entitled_the_assessor(office, floor):

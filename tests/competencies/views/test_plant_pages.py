@@ -2,6 +2,9 @@
 
 import pytest
 
+from competencies.models import Person
+from competencies.operations import decisions
+from competencies.queries.facts import facts_of_people
 from competencies.vocabulary import AuthorityKind, Criticality
 from tests import factories as make
 from tests.answers import bare
@@ -68,6 +71,48 @@ def test_cover_names_who_stands_where_and_what_is_short(office, floor):
     make.roster(floor.assessor, line=floor.line)
     assert "2 stations share 1 person" not in office.get("/cover/").content.decode()
     assert "covered" in office.get("/cover/", {"view": "week"}).content.decode()
+
+
+def test_cover_of_a_past_day_is_told_with_both_answers(office, floor):
+    make.make_station(floor.line, floor.task)
+    late = make.make_person(floor.plant, "Odalys Brenner")
+    make.roster(late, line=floor.line, ago=5)
+    entry = make.hold(late, floor.task, assessed=40)
+    facts = facts_of_people([late.pk])[late.pk]
+    coordinator = Person.objects.get(name="Rhona Feld")
+    decisions.correct(
+        entry=next(fact for fact in facts if fact.seq == entry.seq),
+        person=late,
+        by=make.signer(coordinator),
+        when=decisions.When(happened_at=make.at(make.days_ago(1)), on=make.days_ago(1), now=make.at(make.days_ago(1))),
+        cause="wrong_person",
+        reason="Somebody else of that name.",
+    )
+    day = make.days_ago(5).isoformat()
+
+    now = " ".join(office.get("/cover/", {"on": day}).content.decode().split())
+    assert "covered (PK-01: Odalys Brenner)" in now
+    assert "nobody for 1 station (PK-01: nobody)" in now
+    assert "short" in now
+    then = office.get("/cover/", {"on": day, "known": day}).content.decode()
+    assert "<strong>Odalys Brenner</strong>" in then
+
+
+def test_a_task_of_a_past_day_shows_who_held_it_then(office, floor):
+    make.hold(floor.trainee, floor.task, assessed=10)
+    before = office.get("/tasks/PK-01/", {"on": make.days_ago(12).isoformat()}).content.decode()
+    assert "May do it alone" in before
+    assert before.count("badge standing-in_force") == 2
+    assert office.get("/tasks/PK-01/").content.decode().count("badge standing-in_force") == 3
+
+
+def test_the_journal_is_read_as_known_on_a_day(office, floor):
+    make.run(floor.trainee, floor.task, floor.trainer, ago=3)
+    asked = {"kind": "run", "known_on": make.days_ago(4).isoformat()}
+    assert "No entry fits." in office.get("/ledger/", asked).content.decode()
+    asked["known_on"] = make.days_ago(3).isoformat()
+    text = office.get("/ledger/", asked).content.decode()
+    assert f"/people/{floor.trainee.pk}/tasks/PK-01/?scope=#entry-" in text
 
 
 def test_the_ledger_shows_its_state_and_finds_entries(office, floor):
