@@ -64,18 +64,20 @@ def _reasons_of_the_day(case: Case, purpose: Purpose, each: Verdict, day: date) 
 def _not_carried(case: Case, purpose: Purpose, runs: Sequence[Run], day: date) -> dict[int, Reason]:
     """R4.6: of the runs made before a major revision, at most half of the minimum serves; on a critical task none.
 
-    Those that serve range and distinct shifts best are taken, then the newest. A delta takes none of them.
+    Those that serve range and distinct shifts best are taken, then the newest. A delta takes none of them. Of runs
+    that crossed several changes the strictest part is taken, and they fill the wider parts as well.
     """
     fractions = {run.seq: _fraction(case, purpose, run, day) for run in runs}
     old = {seq: fraction for seq, fraction in fractions.items() if fraction is not None}
+    parts = set(old.values())
     taken = [run for run in runs if run.seq not in old]
     waiting = sorted((run for run in runs if run.seq in old), key=order_of, reverse=True)
     carried: set[int] = set()
     while waiting:
         best = max(waiting, key=lambda run: _worth(purpose, taken, run))
         waiting.remove(best)
-        fraction = old[best.seq]
-        if sum(1 for seq in carried if old[seq] <= fraction) < floor(purpose.runs * fraction):
+        wider = [part for part in parts if part >= old[best.seq]]
+        if all(sum(1 for seq in carried if old[seq] <= part) < floor(purpose.runs * part) for part in wider):
             carried.add(best.seq)
             taken.append(best)
     left = (run for run in runs if run.seq in old and run.seq not in carried)
