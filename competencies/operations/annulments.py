@@ -43,7 +43,7 @@ def annul(*, signoff: Assessment, holder: Person, ruling: Ruling, by: Signer, wh
 
     Raises RefusedError with every reason (R6.4).
     """
-    refuse_if(_refusals(signoff, holder, ruling, by, when))
+    refuse_if(annulment_refusals(signoff=signoff, holder=holder, ruling=ruling, by=by, when=when))
     found = following(signoff, holder.plant, since=ruling.unentitled_from, until=when.happened_at)
     annulment = replace(_annulment(signoff, ruling, by, when), unentitled_from=found.since)
     appended = append_fact(
@@ -56,9 +56,10 @@ def annul(*, signoff: Assessment, holder: Person, ruling: Ruling, by: Signer, wh
     return AnnulledWith(annulment=appended, reviews=_put_under_review(found, appended, by, when))
 
 
-def _refusals(
-    signoff: Assessment, holder: Person, ruling: Ruling, by: Signer, when: When
+def annulment_refusals(
+    *, signoff: Assessment, holder: Person, ruling: Ruling, by: Signer, when: When
 ) -> tuple[Refusal, ...]:
+    """Return why a sign-off may not be annulled so (R6.4)."""
     grants = grants_of([by.person.pk])[by.person.pk]
     annulment = _annulment(signoff, ruling, by, when)
     return second_looks.refuse_annulment(
@@ -121,18 +122,22 @@ def put_under_review(*, signoff: Assessment, holder: Person, by: Signer, when: W
 @writing()
 def reverify(*, signoff: Assessment, holder: Person, by: Signer, when: When, reason: str = "") -> Appended:
     """Say that a sign-off under review was looked at again and stands (R6.4). Raises RefusedError, all reasons."""
+    refuse_if(reverification_refusals(signoff=signoff, holder=holder, by=by, when=when))
     verified = Reverification(**about_entry(signoff, by, when))  # type: ignore[arg-type]
-    rules = rules_of([holder, by.person])
-    grants = grants_of([by.person.pk])[by.person.pk]
-    refuse_if(
-        second_looks.refuse_reverification(
-            verified, holder=rules[holder.pk], assessor=rules[by.person.pk], grants=grants, now=when.now
-        )
-    )
     return append_fact(
         fact=verified,
         person=holder,
         signature=Signature(signer=by, meaning=Meaning.STANDS, role=AuthorityKind.ASSESS),
         now=when.now,
         particulars=Particulars(texts={"note": reason}),
+    )
+
+
+def reverification_refusals(*, signoff: Assessment, holder: Person, by: Signer, when: When) -> tuple[Refusal, ...]:
+    """Return why somebody may not say that a sign-off under review stands (R6.4)."""
+    verified = Reverification(**about_entry(signoff, by, when))  # type: ignore[arg-type]
+    rules = rules_of([holder, by.person])
+    grants = grants_of([by.person.pk])[by.person.pk]
+    return second_looks.refuse_reverification(
+        verified, holder=rules[holder.pk], assessor=rules[by.person.pk], grants=grants, now=when.now
     )

@@ -7,6 +7,7 @@ from competencies.operations.pins import Signer
 from competencies.operations.recording import OnTask, Particulars, Signature, append_fact, refuse_if
 from competencies.queries.facts import grants_of, rule_of
 from competencies.standing import refusals, second_looks
+from competencies.standing.entitlement import Refusal
 from competencies.standing.facts import Appeal, Assessment, AttemptsReviewed, CheckOwed, OutcomeSeen
 from competencies.vocabulary import AuthorityKind, CheckCause, Meaning
 
@@ -42,11 +43,8 @@ def appeal(*, assessment: Assessment, trainee: Person, by: Signer, when: When, r
 @writing()
 def review_attempts(*, on_task: OnTask, by: Signer, when: When, reason: str = "") -> Appended:
     """Record the coordinator's review before a fourth attempt. Raises RefusedError with every reason (R5.2)."""
+    refuse_if(attempts_refusals(on_task=on_task, by=by, when=when))
     review = AttemptsReviewed(**about_task(on_task, by, when))  # type: ignore[arg-type]
-    grants = grants_of([by.person.pk])[by.person.pk]
-    refuse_if(
-        second_looks.refuse_attempts_review(review, trainee=rule_of(on_task.person), grants=grants, now=when.now)
-    )
     return append_fact(
         fact=review,
         person=on_task.person,
@@ -59,9 +57,8 @@ def review_attempts(*, on_task: OnTask, by: Signer, when: When, reason: str = ""
 @writing()
 def owe_check(*, on_task: OnTask, cause: CheckCause, by: Signer, when: When, reason: str = "") -> Appended:
     """Ask for an extra check at once: a critical task stops until it is passed (R3.7). Raises RefusedError."""
+    refuse_if(check_refusals(on_task=on_task, by=by, when=when))
     owed = CheckOwed(**about_task(on_task, by, when), cause=cause.value)  # type: ignore[arg-type]
-    grants = grants_of([by.person.pk])[by.person.pk]
-    refuse_if(refusals.refuse_check_owed(owed, holder=rule_of(on_task.person), grants=grants, now=when.now))
     return append_fact(
         fact=owed,
         person=on_task.person,
@@ -69,3 +66,17 @@ def owe_check(*, on_task: OnTask, cause: CheckCause, by: Signer, when: When, rea
         now=when.now,
         particulars=Particulars(texts={"note": reason}),
     )
+
+
+def attempts_refusals(*, on_task: OnTask, by: Signer, when: When) -> tuple[Refusal, ...]:
+    """Return why somebody may not review the attempts (R5.2)."""
+    review = AttemptsReviewed(**about_task(on_task, by, when))  # type: ignore[arg-type]
+    grants = grants_of([by.person.pk])[by.person.pk]
+    return second_looks.refuse_attempts_review(review, trainee=rule_of(on_task.person), grants=grants, now=when.now)
+
+
+def check_refusals(*, on_task: OnTask, by: Signer, when: When) -> tuple[Refusal, ...]:
+    """Return why somebody may not ask for an extra check (R3.7)."""
+    owed = CheckOwed(**about_task(on_task, by, when))  # type: ignore[arg-type]
+    grants = grants_of([by.person.pk])[by.person.pk]
+    return refusals.refuse_check_owed(owed, holder=rule_of(on_task.person), grants=grants, now=when.now)

@@ -18,6 +18,7 @@ from competencies.operations.pins import PinError, prove_pin
 from competencies.operations.recording import RefusedError
 from competencies.queries.facts import rule_of
 from competencies.queries.learning import calculations_of, my_page, procedure_on, progress_now
+from competencies.queries.outcomes import newest_outcome
 from competencies.queries.signatures import Signature, signatures
 from competencies.standing.facts import Scope
 from competencies.standing.runs import Verdict
@@ -59,6 +60,7 @@ def my_task(request: ActorRequest, task_code: str) -> HttpResponse:
         "revision": procedure_on(task, request.actor.on),
         "calculations": calculations_of([task.pk], on=request.actor.on),
         "due": due,
+        "outcome": newest_outcome(rule, task.code, scope),
         "form": form,
     }
     return render(request, "competencies/my_task.html", context)

@@ -1,0 +1,522 @@
+"""What an annulment leaves in doubt, and what may not be written after a sign-off: each beside what is taken."""
+
+import pytest
+
+from competencies.standing.doubts import Annulled, first_unentitled_day, open_review
+from competencies.standing.entitlement import AuthorityGrant, in_conflict
+from competencies.standing.facts import (
+    SITE,
+    Annulment,
+    Appeal,
+    AttemptsReviewed,
+    CheckOwed,
+    Conflict,
+    Correction,
+    OutcomeSeen,
+    Reverification,
+    Review,
+)
+from competencies.standing.refusals import refuse_assessment, refuse_check_owed
+from competencies.standing.second_looks import (
+    refuse_annulment,
+    refuse_appeal,
+    refuse_attempts_review,
+    refuse_conflict,
+    refuse_outcome_seen,
+    refuse_reverification,
+    refuse_review,
+)
+from competencies.vocabulary import AuthorityKind, ConflictCause, DoubtCause
+from tests.competencies.standing.plant import (
+    ANA,
+    BEN,
+    CHEN,
+    DARA,
+    ELI,
+    FAY,
+    GUS,
+    HANA,
+    IVO,
+    NOOR,
+    Book,
+    at,
+    codes,
+    d,
+    frame,
+    judged,
+    task,
+)
+
+NOW = "2025-12-31"
+T = "T-01"
+
+
+def grant(kind, area="T", start="2020-01-01", end=None, seq=0):
+    until = d(end) if end else None
+    return AuthorityGrant(kind=AuthorityKind(kind), area=area, from_on=d(start), until_on=until, seq=seq)
+
+
+COORDINATES, ASSESSES = (grant("coordinate"),), (grant("assess"),)
+
+
+def plant_of(critical="none", runs=0):
+    others = [task(code, runs=0, validity_months=24) for code in ("T-02", "U-01")]
+    return frame(task(T, critical, runs=runs, validity_months=24), *others)
+
+
+def book_of(critical="none", runs=0):
+    """Dara, Eli and Fay hold the task; Ana was signed off by Dara on 3 March."""
+    book = Book(plant_of(critical, runs))
+    for person in (DARA, ELI, FAY):
+        book.sign_off(person, T, "2025-01-06 08:00", by=HANA)
+    return book
+
+
+def written(kind, book, person, of, *, by, when="2025-05-20 09:00", **fields):
+    """Return the fact as it would be written."""
+    count = len(book.facts)
+    place = {"of": of} if of is not None else {}
+    book.on(kind, person, fields.pop("code", T), when, by=by, **place, **fields)
+    return book.facts.pop(count)
+
+
+# --- the first day in doubt
+
+
+@pytest.mark.parametrize(
+    ("grants", "expected"),
+    [
+        pytest.param([grant("assess")], "2025-03-03", id="entitled by authority: the day of the assessment"),
+        pytest.param([grant("assess", end="2025-03-03")], "2025-03-03", id="the last day still entitles"),
+        pytest.param([grant("assess", end="2025-03-02")], "2025-03-03", id="ended the day before"),
+        pytest.param([grant("assess", end="2025-01-31")], "2025-02-01", id="the day after the last of it"),
+        pytest.param(
+            [grant("assess", end="2024-01-31"), grant("assess", end="2025-01-31")],
+            "2025-02-01",
+            id="the newest of two",
+        ),
+        pytest.param(
+            [grant("assess", area=None, end="2025-01-31")], "2025-02-01", id="an authority for the whole plant"
+        ),
+        pytest.param([grant("assess", area="U")], "2025-01-20", id="only for another area: never for this one"),
+        pytest.param([grant("train")], "2025-01-20", id="only another authority"),
+        pytest.param([grant("assess", start="2025-03-04")], "2025-01-20", id="not yet"),
+        pytest.param([], "2025-01-20", id="never: the first of the sign-offs judged"),
+    ],
+)
+def test_the_first_day_in_doubt(grants, expected):
+    book = book_of()
+    first = book.assess(BEN, T, "2025-01-20", by=DARA)
+    seq = book.assess(ANA, T, "2025-03-03", by=DARA)
+    later = book.assess(CHEN, T, "2025-04-01", by=DARA)
+    facts = {fact.seq: fact for fact in book.facts}
+
+    found = first_unentitled_day(facts[seq], "T", grants, [facts[first], facts[seq], facts[later]])
+
+    assert found == d(expected)
+
+
+def test_the_first_day_in_doubt_is_the_own_where_nothing_else_was_judged():
+    book = book_of()
+    book.assess(ANA, T, "2025-03-03", by=DARA)
+
+    assert first_unentitled_day(book.facts[-1], "T", []) == d("2025-03-03")
+
+
+# --- what goes under review
+
+
+def doubts(book, seq, since, until="2025-05-20 09:00", grants=(), people=range(1, 11)):
+    target = next(fact for fact in book.facts if fact.seq == seq)
+    facts = {person: [fact for fact in book.facts if fact.person == person] for person in people}
+    found = Annulled(target, facts, grants, book.plant).doubts(d(since), at(until))
+    return {doubt.assessment.seq: doubt.cause for doubt in found}
+
+
+def test_r6_4_the_others_of_the_assessor_from_the_first_day_in_doubt():
+    book = book_of()
+    before = book.assess(BEN, T, "2025-02-28", by=DARA)
+    first = book.assess(CHEN, T, "2025-03-01", by=DARA)
+    annulled = book.assess(ANA, T, "2025-03-03", by=DARA)
+    same_area = book.assess(IVO, "T-02", "2025-03-04", by=DARA)
+    after = book.assess(NOOR, T, "2025-05-20 09:01", by=DARA)
+    failed = book.assess(GUS, T, "2025-03-05", by=DARA, outcome="not_yet_competent", judged=judged(not_met=(1,)))
+    by_another = book.assess(HANA, T, "2025-03-05", by=ELI)
+
+    found = doubts(book, annulled, "2025-03-01", grants=ASSESSES)
+
+    assert found == {first: DoubtCause.SAME_ASSESSOR, same_area: DoubtCause.SAME_ASSESSOR}
+    assert not {before, annulled, after, failed, by_another} & set(found)
+
+
+@pytest.mark.parametrize(
+    ("grants", "is_in_doubt"),
+    [
+        pytest.param((grant("assess"), grant("assess", "U")), False, id="entitled in the other area"),
+        pytest.param((grant("assess"), grant("assess", "U", end="2025-03-04")), False, id="on its last day"),
+        pytest.param((grant("assess"), grant("assess", "U", end="2025-03-03")), True, id="not any more in the other"),
+        pytest.param((grant("assess"),), True, id="never in the other"),
+    ],
+)
+def test_r6_4_another_area_is_in_doubt_where_the_assessor_had_no_authority_there(grants, is_in_doubt):
+    book = book_of()
+    annulled = book.assess(ANA, T, "2025-03-03", by=DARA)
+    other = book.assess(IVO, "U-01", "2025-03-04", by=DARA)
+
+    assert (other in doubts(book, annulled, "2025-03-03", grants=grants)) is is_in_doubt
+
+
+def test_r6_4_what_is_doubted_or_looked_at_or_struck_already_is_left():
+    book = book_of()
+    annulled = book.assess(ANA, T, "2025-03-03", by=DARA)
+    under_review, looked_at, corrected, gone, unsigned = (
+        book.assess(person, T, "2025-03-04", by=DARA) for person in (BEN, CHEN, IVO, NOOR, GUS)
+    )
+    book.of(Review, under_review, "2025-04-01", by=HANA)
+    book.of(Review, looked_at, "2025-04-01", by=HANA)
+    book.of(Reverification, looked_at, "2025-04-02", by=ELI)
+    book.of(Correction, corrected, "2025-04-01", by=HANA)
+    book.of(Annulment, gone, "2025-04-01", by=HANA)
+
+    assert doubts(book, annulled, "2025-03-03") == {unsigned: DoubtCause.SAME_ASSESSOR}
+
+
+def test_r6_4_a_critical_one_that_still_waits_for_its_signature_is_doubted_too():
+    book = book_of("food")
+    annulled = book.sign_off(ANA, T, "2025-03-03", by=DARA)
+    waiting = book.assess(BEN, T, "2025-05-19", by=DARA)
+
+    assert doubts(book, annulled, "2025-03-03") == {waiting: DoubtCause.SAME_ASSESSOR}
+
+
+def taught():
+    """Ana was signed off by Dara on 3 March after a run; she teaches and judges from then on."""
+    book = book_of(runs=1)
+    book.run(ANA, T, "2025-03-02", by=ELI)
+    return book, book.assess(ANA, T, "2025-03-03", by=DARA)
+
+
+def test_r6_4_what_the_holder_judged_under_it_and_what_rests_on_runs_watched_under_it():
+    book, annulled = taught()
+    book.run(BEN, T, "2025-03-04", by=ELI)
+    judged_by_ana = book.assess(BEN, T, "2025-03-05", by=ANA)
+    book.run(CHEN, T, "2025-03-04", by=ANA)
+    watched_by_ana = book.assess(CHEN, T, "2025-03-05", by=ELI)
+    book.run(IVO, T, "2025-03-04", by=ELI)
+    neither = book.assess(IVO, T, "2025-03-05", by=ELI)
+    book.run(NOOR, T, "2025-03-06", by=BEN)
+    second_level = book.assess(NOOR, T, "2025-03-07", by=BEN)
+
+    found = doubts(book, annulled, "2025-03-03")
+
+    assert found == {judged_by_ana: DoubtCause.JUDGED_UNDER_IT, watched_by_ana: DoubtCause.WATCHED_UNDER_IT}
+    assert not {neither, second_level} & set(found)
+
+
+def test_r6_4_a_run_that_did_not_count_puts_nothing_in_doubt():
+    book, annulled = taught()
+    book.run(CHEN, T, "2025-03-04", by=ANA, stopped=True)
+    book.run(CHEN, T, "2025-03-04 11:00", by=ELI)
+    book.assess(CHEN, T, "2025-03-05", by=ELI)
+
+    assert doubts(book, annulled, "2025-03-03") == {}
+
+
+def test_r6_4_what_the_holder_judged_by_another_sign_off_is_left():
+    book, annulled = taught()
+    book.assess(ANA, T, "2025-04-01", by=ELI)
+    book.run(BEN, T, "2025-04-02", by=ELI)
+    book.assess(BEN, T, "2025-04-03", by=ANA)
+
+    assert doubts(book, annulled, "2025-03-03") == {}
+
+
+def test_r6_4_what_the_holder_judged_on_another_task_is_left():
+    book, annulled = taught()
+    book.assess(ANA, "T-02", "2025-03-03", by=ELI)
+    book.assess(BEN, "T-02", "2025-03-05", by=ANA)
+
+    assert doubts(book, annulled, "2025-03-03") == {}
+
+
+# --- refusals
+
+
+def refused_annulment(book, seq, *, by=HANA, grants=COORDINATES, reason="was not entitled", person=ANA, **fields):
+    entry = written(Annulment, book, person, seq, by=by, **fields)
+    return codes(refuse_annulment(entry, holder=book.rule(person), grants=grants, now=at(NOW), reason=reason))
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        ({}, set()),
+        ({"grants": (grant("assess"),)}, {"no_authority"}),
+        ({"grants": (grant("coordinate", "U"),)}, {"no_authority"}),
+        ({"reason": "  "}, {"no_reason"}),
+        ({"by": DARA}, {"own_signoff"}),
+        ({"by": ANA}, {"own_signoff"}),
+        ({"when": "2026-01-01 09:00"}, {"future"}),
+        ({"unentitled_from": d("2025-03-03")}, set()),
+        ({"unentitled_from": d("2025-03-04")}, {"unentitled_later"}),
+    ],
+)
+def test_r6_4_who_annuls(changes, expected):
+    book = book_of()
+    seq = book.assess(ANA, T, "2025-03-03", by=DARA)
+
+    assert refused_annulment(book, seq, **changes) == expected
+
+
+def test_r6_4_only_a_sign_off_is_annulled_and_once():
+    book = book_of()
+    failed = book.assess(ANA, T, "2025-03-03", by=DARA, outcome="not_yet_competent", judged=judged(not_met=(1,)))
+    signed = book.assess(ANA, T, "2025-03-05", by=DARA)
+
+    assert refused_annulment(book, failed) == {"not_a_signoff"}
+    assert refused_annulment(book, 999) == {"not_a_signoff"}
+    assert refused_annulment(book, signed) == set()
+    book.of(Annulment, signed, "2025-04-01", by=HANA)
+    assert refused_annulment(book, signed) == {"already_annulled"}
+
+
+@pytest.mark.parametrize(
+    ("by", "grants", "expected"),
+    [
+        (HANA, COORDINATES, set()),
+        (DARA, COORDINATES, set()),
+        (ANA, COORDINATES, {"own"}),
+        (HANA, ASSESSES, {"no_authority"}),
+    ],
+)
+def test_r6_4_who_puts_under_review(by, grants, expected):
+    book = book_of()
+    seq = book.assess(ANA, T, "2025-03-03", by=DARA)
+    entry = written(Review, book, ANA, seq, by=by)
+
+    assert codes(refuse_review(entry, holder=book.rule(ANA), grants=grants, now=at(NOW))) == expected
+
+
+def doubted():
+    book = book_of()
+    seq = book.assess(ANA, T, "2025-03-03", by=DARA)
+    book.of(Review, seq, "2025-05-19", by=HANA)
+    return book, seq
+
+
+@pytest.mark.parametrize(
+    ("by", "grants", "expected"),
+    [
+        (ELI, ASSESSES, set()),
+        (DARA, ASSESSES, {"assessed_it"}),
+        (ANA, ASSESSES, {"own"}),
+        (ELI, (grant("assess", "U"),), {"no_authority"}),
+        (ELI, (grant("assess", end="2025-05-19"),), {"no_authority"}),
+        (NOOR, ASSESSES, {"not_in_force"}),
+        (FAY, ASSESSES, {"conflict"}),
+    ],
+)
+def test_r6_4_who_says_that_it_stands(by, grants, expected):
+    book, seq = doubted()
+    book.write(Conflict, FAY, "2025-04-01", by=FAY, other=ANA, cause=ConflictCause.FAMILY, valid_from=d("2025-04-01"))
+    entry = written(Reverification, book, ANA, seq, by=by)
+    found = refuse_reverification(entry, holder=book.rule(ANA), assessor=book.rule(by), grants=grants, now=at(NOW))
+
+    assert codes(found) == expected
+
+
+def test_r6_4_only_what_is_under_review_is_looked_at_again():
+    book, seq = doubted()
+    held = book.rule(ANA).holding(T, SITE)
+    assessment = held.attempts[0].assessment
+    assert open_review(held, assessment).of == seq
+
+    book.of(Reverification, seq, "2025-05-20", by=ELI)
+    entry = written(Reverification, book, ANA, seq, by=ELI, when="2025-05-21 09:00")
+    rules = {"holder": book.rule(ANA), "assessor": book.rule(ELI)}
+    assert codes(refuse_reverification(entry, **rules, grants=ASSESSES, now=at(NOW))) == {"not_under_review"}
+    assert open_review(book.rule(ANA).holding(T, SITE), assessment) is None
+
+    book.of(Review, seq, "2025-05-22", by=HANA)
+    assert open_review(book.rule(ANA).holding(T, SITE), assessment) is not None
+
+
+@pytest.mark.parametrize(
+    ("failures", "by", "grants", "expected"),
+    [
+        (3, HANA, COORDINATES, set()),
+        (2, HANA, COORDINATES, {"no_review_due"}),
+        (3, HANA, ASSESSES, {"no_authority"}),
+        (3, ANA, COORDINATES, {"own"}),
+    ],
+)
+def test_r5_2_the_review_before_a_fourth_attempt(failures, by, grants, expected):
+    book = book_of()
+    for day in range(failures):
+        book.assess(ANA, T, f"2025-03-0{day + 1}", by=DARA, outcome="not_yet_competent", judged=judged(not_met=(1,)))
+    entry = written(AttemptsReviewed, book, ANA, None, by=by)
+
+    assert codes(refuse_attempts_review(entry, trainee=book.rule(ANA), grants=grants, now=at(NOW))) == expected
+
+
+@pytest.mark.parametrize(
+    ("kind", "expected"),
+    [
+        ("supervise", set()),
+        ("coordinate", set()),
+        ("assess", set()),
+        ("sign_food", set()),
+        ("train", {"no_authority"}),
+    ],
+)
+def test_r3_7_who_asks_for_an_extra_check(kind, expected):
+    book = book_of()
+    entry = written(CheckOwed, book, ELI, None, by=GUS, cause="near_miss")
+
+    found = refuse_check_owed(entry, holder=book.rule(ELI), grants=(grant(kind),), now=at(NOW))
+
+    assert codes(found) == expected
+
+
+def test_r3_7_of_a_holder_and_not_of_oneself():
+    book = book_of()
+    own = written(CheckOwed, book, ELI, None, by=ELI)
+    of_a_learner = written(CheckOwed, book, ANA, None, by=GUS)
+
+    assert codes(refuse_check_owed(own, holder=book.rule(ELI), grants=ASSESSES, now=at(NOW))) == {"own"}
+    assert codes(refuse_check_owed(of_a_learner, holder=book.rule(ANA), grants=ASSESSES, now=at(NOW))) == {"not_held"}
+
+
+def failed_once():
+    book = book_of()
+    return book, book.assess(ANA, T, "2025-03-03", by=DARA, outcome="not_yet_competent", judged=judged(not_met=(1,)))
+
+
+def refused_appeal(book, seq, by=ANA, when="2025-03-04"):
+    return codes(refuse_appeal(written(Appeal, book, ANA, seq, by=by, when=when), trainee=book.rule(ANA), now=at(NOW)))
+
+
+def test_r2_7_who_appeals_against_what():
+    book, failed = failed_once()
+
+    assert refused_appeal(book, failed) == set()
+    assert refused_appeal(book, failed, by=BEN) == {"not_the_trainee"}
+    assert refused_appeal(book, 999) == {"nothing_to_appeal"}
+    book.of(Appeal, failed, "2025-03-04", by=ANA)
+    assert refused_appeal(book, failed, when="2025-03-05") == {"already_appealed"}
+
+
+def test_r2_7_not_after_the_next_decision_and_not_against_competent():
+    book, failed = failed_once()
+    signed = book.assess(ANA, T, "2025-03-05", by=ELI)
+
+    assert refused_appeal(book, failed, when="2025-03-06") == {"decided_since"}
+    assert refused_appeal(book, signed, when="2025-03-06") == {"nothing_to_appeal"}
+
+
+def test_r2_7_an_appeal_is_a_remark_until_the_next_decision_and_that_is_anothers():
+    book, failed = failed_once()
+    assert codes(book.period(ANA, T, "2025-03-04").reasons) & {"appealed"} == set()
+    book.of(Appeal, failed, "2025-03-04 09:00", by=ANA)
+
+    assert "appealed" in codes(book.period(ANA, T, "2025-03-04 09:00").reasons)
+    assert book.period(ANA, T, "2025-03-04 09:00").standing == book.period(ANA, T, "2025-03-04 08:59").standing
+    assert "appeal_to_another" in refused_assessment(book, DARA)
+    assert "appeal_to_another" not in refused_assessment(book, ELI)
+
+    book.assess(ANA, T, "2025-03-06 11:00", by=ELI)
+    assert "appealed" in codes(book.period(ANA, T, "2025-03-06 10:59").reasons)
+    assert "appealed" not in codes(book.period(ANA, T, "2025-03-06 11:00").reasons)
+    assert "appeal_to_another" not in refused_assessment(book, DARA)
+
+
+def refused_assessment(book, by, when="2025-03-10"):
+    seq = book.assess(ANA, T, when, by=by, judged=judged(met=(1, 2, 3, 4)))
+    hoped = next(fact for fact in book.facts if fact.seq == seq)
+    book.facts.remove(hoped)
+    return codes(
+        refuse_assessment(hoped, trainee=book.rule(ANA), assessor=book.rule(by), grants=ASSESSES, now=at(NOW))
+    )
+
+
+def test_r2_7_an_outcome_is_seen_once_by_the_one_assessed():
+    book, failed = failed_once()
+
+    def refused(by=ANA, of=failed):
+        entry = written(OutcomeSeen, book, ANA, of, by=by, when="2025-03-04")
+        return codes(refuse_outcome_seen(entry, trainee=book.rule(ANA), now=at(NOW)))
+
+    assert refused() == set()
+    assert refused(by=DARA) == {"not_the_trainee"}
+    assert refused(of=999) == {"unknown_entry"}
+    book.of(OutcomeSeen, failed, "2025-03-04", by=ANA)
+    assert refused() == {"already_seen"}
+    assert book.period(ANA, T, "2025-03-05") == book.period(ANA, T, "2025-03-03")
+
+
+# --- conflicts of interest
+
+
+def declare(book, person, other, *, when="2025-02-01", cause="family", start="2025-03-01", end=None, by=None):
+    book.write(
+        Conflict,
+        person,
+        when,
+        by=by or person,
+        other=other,
+        cause=ConflictCause(cause),
+        valid_from=d(start),
+        valid_until=d(end) if end else None,
+    )
+    return book.facts[-1]
+
+
+@pytest.mark.parametrize(("declarer", "other"), [(ANA, DARA), (DARA, ANA)])
+def test_r2_2_a_conflict_bars_both_ways_from_its_day(declarer, other):
+    book = book_of()
+    declare(book, declarer, other)
+
+    def bars(on, one=ANA, two=DARA):
+        return in_conflict(book.rule(one), book.rule(two), d(on))
+
+    assert not bars("2025-02-28")
+    assert bars("2025-03-01")
+    assert bars("2025-03-01", DARA, ANA)
+    assert not bars("2025-03-01", BEN, DARA)
+    assert "conflict" in refused_assessment(book, DARA)
+    assert "conflict" not in refused_assessment(book, ELI)
+
+
+def test_r2_2_the_newest_of_a_cause_holds_and_each_cause_bars_by_itself():
+    book = book_of()
+    declare(book, ANA, DARA)
+    declare(book, DARA, ANA, when="2025-04-01", end="2025-04-30", by=HANA)
+    assert in_conflict(book.rule(ANA), book.rule(DARA), d("2025-04-30"))
+    assert not in_conflict(book.rule(ANA), book.rule(DARA), d("2025-05-01"))
+
+    household = declare(book, ANA, DARA, when="2025-05-01", cause="household")
+    assert in_conflict(book.rule(ANA), book.rule(DARA), d("2025-05-01"))
+    book.write(Correction, ANA, "2025-05-02", by=HANA, of=household.seq)
+    assert not in_conflict(book.rule(ANA), book.rule(DARA), d("2025-05-01"))
+
+
+@pytest.mark.parametrize(
+    ("by", "grants", "changes", "expected"),
+    [
+        (ANA, (), {}, set()),
+        (DARA, (), {}, set()),
+        (HANA, COORDINATES, {}, set()),
+        (BEN, ASSESSES, {}, {"not_between_them"}),
+        (HANA, COORDINATES, {"end": "2025-04-30"}, set()),
+        (HANA, COORDINATES, {"end": "2025-02-28"}, {"ends_before_it_begins"}),
+        (ANA, (), {"end": "2025-04-30"}, {"conflict_end"}),
+        (DARA, COORDINATES, {"end": "2025-04-30"}, {"conflict_end"}),
+        (ANA, (), {"other": ANA}, {"conflict_with_oneself"}),
+        (ANA, (), {"when": "2026-01-01"}, {"future"}),
+    ],
+)
+def test_r2_2_who_declares_a_conflict(by, grants, changes, expected):
+    book = book_of()
+    entry = declare(book, ANA, **{"other": DARA, "by": by, **changes})
+
+    assert codes(refuse_conflict(entry, grants=grants, now=at(NOW))) == expected
