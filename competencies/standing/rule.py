@@ -16,12 +16,13 @@ from competencies.standing.learning import learning_effects, marks, signature_re
 from competencies.standing.losses import loss_effects
 from competencies.standing.prerequisites import Need, blocked_effects
 from competencies.standing.progress import Checks, progress_of, ready_spans
-from competencies.standing.purpose import best_known, purpose_at, withdrawn_at
+from competencies.standing.purpose import purpose_at, withdrawn_at
 from competencies.standing.readiness import Progress, Purpose
 from competencies.standing.recency import absence_effects, recency_effects, refreshing_days, uses
 from competencies.standing.revisions import (
     initial_trainer_remarks,
     initial_trainer_spans,
+    known_revisions,
     majors_between,
     revision_effects,
 )
@@ -209,7 +210,7 @@ class PersonRule:
             for span, fact in initial_trainer_spans(held.case)
         ):
             return True
-        known = best_known(held, moment, revision + 1)
+        known = max((number for number, gain in known_revisions(held) if gain.start <= moment), default=revision)
         return not majors_between(held.case, known, revision, self._clock.day(moment))
 
     def _safety_prerequisites(self, task: str) -> tuple[str, ...]:
