@@ -1,8 +1,8 @@
 """The young-worker bar and employment: what keeps a person from counting, apart from standing (R9.7, R10). Pure."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date, datetime
-from itertools import pairwise
+from itertools import pairwise, zip_longest
 
 from competencies.standing.calendar import FOR_EVER, LONG_AGO, Clock, days_after
 from competencies.standing.effects import Effect, Weight
@@ -54,15 +54,22 @@ def _bars(frame: Frame, task: str, free_on: date, clock: Clock) -> Iterator[tupl
         yield start, clock.midnight(after), young_worker_class(frame, task, day)
 
 
-def employment_effects(employment: Employment | None, clock: Clock) -> Iterator[Effect]:
-    """R9.7: the last day counts, the next does not; nor does a day before the first."""
-    if employment is None:
-        return
-    if employment.started_on is not None:
-        start = clock.midnight(employment.started_on)
-        why = reason("R9.7", "not_started_work", starts=employment.started_on)
+def employment_effects(spells: Sequence[Employment], clock: Clock) -> Iterator[Effect]:
+    """R9.7: the last day counts, the next does not, until the first of a return; nor does a day before the first."""
+    if spells and spells[0].started_on is not None:
+        start = clock.midnight(spells[0].started_on)
+        why = reason("R9.7", "not_started_work", starts=spells[0].started_on)
         yield Effect(start=LONG_AGO, end=start, weight=Weight.NO_COVER, reason=why)
-    if employment.last_day is not None:
-        left = clock.midnight(days_after(employment.last_day, 1))
-        why = reason("R9.7", "left", last_day=employment.last_day)
-        yield Effect(start=left, end=FOR_EVER, weight=Weight.NO_COVER, reason=why)
+    for spell, following in zip_longest(spells, spells[1:]):
+        if spell.last_day is not None:
+            left = clock.midnight(days_after(spell.last_day, 1))
+            back = clock.midnight(following.started_on) if following and following.started_on else FOR_EVER
+            why = reason("R9.7", "left", last_day=spell.last_day)
+            yield Effect(start=left, end=back, weight=Weight.NO_COVER, reason=why)
+
+
+def left_before(spells: Sequence[Employment], on: date) -> date | None:
+    """Return the last working day of somebody who has left before a day and has not come back by then."""
+    begun = [spell for spell in spells if spell.started_on is None or spell.started_on <= on]
+    last_day = begun[-1].last_day if begun else None
+    return last_day if last_day is not None and last_day < on else None

@@ -93,12 +93,13 @@ class Case:
 class PersonFacts:
     """A person's standing facts: `cases` by task and scope, and those that concern the person as a whole.
 
+    `spells` are the times of employment in order: somebody who left may come back.
     `of_units` are the decisions on units with their reports and moderations; `struck` tells by entry when it was
     corrected.
     """
 
     cases: dict[Key, Case]
-    employment: Employment | None
+    spells: tuple[Employment, ...]
     absences: tuple[Absence, ...]
     checks: dict[str, list[Check]]
     of_units: tuple[Fact, ...]
@@ -124,7 +125,7 @@ def sorted_facts(person: int, facts: Iterable[Fact], frame: Frame) -> PersonFact
         case.facts[type(fact)].append(fact)
         if of is not None:
             case.pointing[type(fact), of].append(fact)
-    return PersonFacts(cases, _newest(standing), *_of_the_person(standing), _struck(own), _conflicts(standing))
+    return PersonFacts(cases, _spells(standing), *_of_the_person(standing), _struck(own), _conflicts(standing))
 
 
 def order_of(fact: Fact) -> tuple[datetime, int]:
@@ -132,9 +133,19 @@ def order_of(fact: Fact) -> tuple[datetime, int]:
     return fact.happened_at, fact.place
 
 
-def _newest(facts: Iterable[Fact]) -> Employment | None:
+def _spells(facts: Iterable[Fact]) -> tuple[Employment, ...]:
+    """Return the times of employment in order, each as it is known newest (R9.7).
+
+    An entry that starts after the last day known so far tells of a return, and leaves the time before as it was.
+    """
+    spells: list[Employment] = []
     found = (fact for fact in facts if isinstance(fact, Employment))
-    return max(found, key=lambda fact: (fact.recorded_at, fact.seq), default=None)
+    for fact in sorted(found, key=lambda fact: (fact.recorded_at, fact.seq)):
+        last_day = spells[-1].last_day if spells else None
+        if spells and not (last_day and fact.started_on and fact.started_on > last_day):
+            spells.pop()
+        spells.append(fact)
+    return tuple(spells)
 
 
 def _of_the_person(

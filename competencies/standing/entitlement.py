@@ -92,8 +92,8 @@ def barred(fact: Fact, trainee: PersonRule) -> Iterator[Refusal]:
     employment = trainee.employment
     if trainee.is_barred(fact.task, fact.on) and employment:
         yield refusal("R10.1", "age", until=employment.restricted_until)
-    if employment and employment.last_day and employment.last_day < fact.on:
-        yield refusal("R9.7", "left", last_day=employment.last_day)
+    if last_day := trainee.left_before(fact.on):
+        yield refusal("R9.7", "left", last_day=last_day)
 
 
 def barred_at_night(run: Run, trainee: PersonRule) -> Iterator[Refusal]:
@@ -120,12 +120,11 @@ def not_entitled(fact: Fact, person: PersonRule, revision: int, rule: str) -> It
     last_instant = clock.midnight(days_after(fact.on, 1)) - INSTANT
     moment = min(fact.happened_at, last_instant)
     standing = person.timeline(fact.task, fact.scope).at(moment).standing
-    employment = person.employment
     if standing is Standing.IN_GRACE:
         yield refusal(rule, "in_grace")
     elif not standing.is_in_force:
         yield refusal(rule, "not_in_force", standing=standing.value)
     elif not person.knows_revision(fact.task, fact.scope, revision, moment):
         yield refusal("R4.4", "delta_missing", revision=revision)
-    if employment and employment.last_day and employment.last_day < fact.on:
-        yield refusal("R9.7", "person_left", last_day=employment.last_day)
+    if last_day := person.left_before(fact.on):
+        yield refusal("R9.7", "person_left", last_day=last_day)

@@ -231,7 +231,9 @@ class PeopleParted(Fact):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Employment(Fact):
-    """What the rule needs to know of the person's employment; the newest known entry holds.
+    """What the rule needs to know of the person's employment; the newest known entry holds for its time of it.
+
+    One that starts after the last day known so far tells of a return; the time before stays as it was known.
 
     `restricted_until` is the first day on which the young-worker bar no longer holds (None: no bar).
     """

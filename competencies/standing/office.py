@@ -79,9 +79,7 @@ def teaches_by_own_signoff(rule: PersonRule, naming: InitialTrainer, number: int
     stands_in = any(span.start <= moment < span.end for span, _ in initial_trainer_spans(held.case))
     if stands_in or held.governing_at(moment) is None or not rule.in_force_at(naming.task, naming.scope, moment):
         return False
-    employment = rule.employment
-    left = employment is not None and employment.last_day is not None and employment.last_day < naming.on
-    return not left and rule.knows_revision(naming.task, naming.scope, number, moment)
+    return rule.left_before(naming.on) is None and rule.knows_revision(naming.task, naming.scope, number, moment)
 
 
 def _named_before(naming: InitialTrainer, named: PersonRule) -> Iterator[Refusal]:

@@ -5,7 +5,7 @@ from datetime import date, datetime
 from functools import partial
 from typing import Any
 
-from competencies.standing.age import age_effects, employment_effects, is_young, young_worker_class
+from competencies.standing.age import age_effects, employment_effects, is_young, left_before, young_worker_class
 from competencies.standing.appeals import appeal_remarks
 from competencies.standing.calendar import INSTANT, clock_of, days_after
 from competencies.standing.case import Case, Key, sorted_facts
@@ -74,7 +74,11 @@ class PersonRule:
     @property
     def employment(self) -> Employment | None:
         """Return what is known of the person's employment and young-worker bar."""
-        return self._facts.employment
+        return self._facts.spells[-1] if self._facts.spells else None
+
+    def left_before(self, on: date) -> date | None:
+        """Return the last working day of somebody who has left before a day and has not come back by then (R9.7)."""
+        return left_before(self._facts.spells, on)
 
     @property
     def unit_decisions(self) -> tuple[UnitDecision, ...]:
@@ -243,7 +247,7 @@ class PersonRule:
             *self._own_effects(held),
             *blocked_effects(held, started_at(case), lambda each: self.need(code, scope, *each)),
             *age_effects(self.frame, code, employment, self._clock, held.held_from),
-            *employment_effects(employment, self._clock),
+            *employment_effects(self._facts.spells, self._clock),
         ]
         return Timeline(
             person=self.person,

@@ -509,10 +509,13 @@ def _person_named(playing: Play, event: StoryEvent, key: str) -> Person:
 
 def _play_employment(playing: Play, event: StoryEvent) -> Appended:
     person = _person(playing, event)
-    for name in ("last_day", "restricted_until"):
+    if event.section.has("started_on"):
+        # Who starts again has no last day until one is told.
+        person.last_day = None
+    for name in ("started_on", "last_day", "restricted_until"):
         if event.section.has(name):
             setattr(person, name, event.section.day(name))
-    person.save(update_fields=["last_day", "restricted_until"])
+    person.save(update_fields=["started_on", "last_day", "restricted_until"])
     return rights.record_employment(
         person=person,
         by=playing.ground.signer(_by(playing, event)),

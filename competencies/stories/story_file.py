@@ -77,7 +77,7 @@ EVENT_KEYS: dict[str, tuple[str, ...]] = {
     "join": ("into", "reason", "confirmed"),
     "part": ("into", "of", "reason"),
     "rename": ("name",),
-    "employment": ("last_day", "restricted_until"),
+    "employment": ("started_on", "last_day", "restricted_until"),
     "absence": ("back",),
     "authority": ("assesses", "signs", "trains", "supervises", "coordinates", "audits"),
     "authority_ended": ("grant", "area", "last_day"),
