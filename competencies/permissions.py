@@ -205,6 +205,11 @@ def may_see_own_data(actor: Actor, person: Person) -> bool:
     return actor.person == person or actor.holds(*OFFICE)
 
 
+def may_set_cover_rules(actor: Actor) -> bool:
+    """Only a coordinator declares which stations go together, and whether a line asks for relief."""
+    return actor.holds(*OFFICE)
+
+
 def may_set_policy(actor: Actor) -> bool:
     """Only a coordinator changes the plant's figures."""
     return actor.holds(*OFFICE)

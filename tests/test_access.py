@@ -26,6 +26,8 @@ DECLARED = {
     "tasks": "in in in in in no",
     "task": "in in in in in no",
     "cover": "no no no in in no",
+    "cover-rules": "no no no in in no",
+    "cover-shift": "no no no in in no",
     "ledger": "no no no in in no",
     "settings": "no no no in no no",
 }
@@ -69,6 +71,7 @@ def everybody():
 def addresses(person):
     signed = LedgerIndex.objects.get(person=person.pk, kind=EntryKind.ASSESSMENT)
     given = {"person_id": person.pk, "task_code": "PK-01", "entry_seq": signed.pk}
+    given |= {"line_code": "L1", "day": "2026-01-31", "shift_name": "day"}
     for name, answers in DECLARED.items():
         yield _address(name, given), answers
     for name, verbs in ACTS.items():
@@ -79,6 +82,7 @@ def addresses(person):
 def _address(name, given):
     keys = [{}, {"task_code"}, {"person_id"}, {"person_id", "task_code"}, {"person_id", "verb"}]
     keys += [{"person_id", "task_code", "verb"}, {"person_id", "task_code", "entry_seq"}]
+    keys += [{"line_code"}, {"line_code", "day", "shift_name"}]
     for wanted in keys:
         try:
             return reverse(f"competencies:{name}", kwargs={key: given[key] for key in wanted if key in given})

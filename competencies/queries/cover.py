@@ -70,7 +70,7 @@ class LineCover:
     `is_covered` speaks of the whole shift. `covered_until` is the moment up to which it is covered: the end of the
     shift where it is covered throughout, None where it is not from the start (R6.5). `steps` are the moments from
     which something else holds, with whether the line is covered then. `loose` are trainees whose supervising person
-    covers no slot by them. `hours` are the people with warnings about their hours, placed or not.
+    covers no slot by them. `people` are all who are there, `hours` those with warnings about their hours.
     """
 
     line: Line
@@ -84,6 +84,7 @@ class LineCover:
     rules: LineRules
     loose: tuple[Assignment, ...]
     hours: tuple[tuple[Person, tuple[Reason, ...]], ...]
+    people: tuple[Person, ...]
     needs: Needs
 
     @property
@@ -275,6 +276,7 @@ def _line_cover(line: _LineFacts, facts: _ShiftFacts) -> LineCover:
         rules=line.rules,
         loose=_loose(line, supervision),
         hours=_hours(line, facts),
+        people=tuple(line.people),
         needs=needs,
     )
 

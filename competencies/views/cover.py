@@ -10,13 +10,13 @@ from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 from django.views.decorators.http import require_safe
 
 from competencies.middleware import ActorRequest
 from competencies.models import Line, Shift
 from competencies.permissions import may_see_plant
 from competencies.queries.cover import LineCover, covers_of
+from competencies.templatetags.cover_words import short_words
 from competencies.views.both_answers import AnswerRow
 from competencies.views.clocks import Asked, clocks_asked
 from competencies.views.loading import own_plant
@@ -89,16 +89,3 @@ def _told(cover: LineCover) -> str:
         for slot in cover.slots
     ]
     return f"{short_words(cover) or _('covered')} ({'; '.join(stations)})"
-
-
-def short_words(cover: LineCover) -> str:
-    """Return in words how many stations share too few people; nothing where the line is covered."""
-    if cover.is_covered:
-        return ""
-    short = cover.short
-    people = len({person.pk for slot in short for person in slot.able})
-    stations = ngettext("%(count)s station", "%(count)s stations", len(short)) % {"count": len(short)}
-    if people == 0:
-        return _("nobody for %(stations)s") % {"stations": stations}
-    shared = ngettext("%(count)s person", "%(count)s people", people) % {"count": people}
-    return _("%(stations)s share %(people)s") % {"stations": stations, "people": shared}

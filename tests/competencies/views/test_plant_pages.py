@@ -67,9 +67,9 @@ def test_cover_names_who_stands_where_and_what_is_short(office, floor):
     make.roster(floor.trainee, line=floor.line)
     text = office.get("/cover/").content.decode()
     assert floor.trainer.name in text
-    assert "2 stations share 1 person" in text
+    assert f"2 × {floor.task.code} share only {floor.trainer.name}" in text
     make.roster(floor.assessor, line=floor.line)
-    assert "2 stations share 1 person" not in office.get("/cover/").content.decode()
+    assert "share only" not in office.get("/cover/").content.decode()
     assert "covered" in office.get("/cover/", {"view": "week"}).content.decode()
 
 
