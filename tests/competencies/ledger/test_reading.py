@@ -61,6 +61,8 @@ VALUES = {
     "unit": CODES,
     "version": st.integers(1, 9),
     "elsewhere": st.booleans(),
+    "evidence": st.lists(PLACES).map(tuple),
+    "agrees": st.booleans(),
 }
 OTHERWISE = {
     (facts.Recognition, "range_values"): st.dictionaries(LABELS, st.lists(LABELS).map(tuple)),

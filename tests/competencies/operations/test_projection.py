@@ -1,5 +1,6 @@
 """The projected periods, the periods made again from the ledger, and the pure rule say the same."""
 
+from contextlib import suppress
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
@@ -10,8 +11,10 @@ from hypothesis import strategies as st
 
 from competencies.ledger.writer import writing
 from competencies.models import Person, StandingPeriod
+from competencies.operations.annulments import Ruling, annul
+from competencies.operations.decisions import When
 from competencies.operations.projection import COMPARED, rebuild_standing
-from competencies.operations.recording import UNWRITTEN, Signature, append_fact
+from competencies.operations.recording import UNWRITTEN, RefusedError, Signature, append_fact
 from competencies.queries.facts import facts_of_people
 from competencies.queries.frame import frame_of
 from competencies.queries.standing import standings_at
@@ -21,7 +24,7 @@ from competencies.standing.live import known_at, known_frame
 from competencies.standing.rule import PersonRule
 from competencies.stories.ground import change_policy, change_terms, issue_revision, lay_ground
 from competencies.stories.story_file import read_story
-from competencies.vocabulary import Judgement, Meaning, Outcome, SecondRole
+from competencies.vocabulary import AnnulmentCause, ConflictCause, Judgement, Meaning, Outcome, SecondRole
 
 PLANT = """
 story: a small plant for random histories
@@ -37,7 +40,7 @@ terms:
   - {task: B1, effective: 2025-06-02, recorded: 2025-05-12T10:00, runs: 1, requires: [A1, C1], refreshes: [A1]}
 policies:
   - {effective: 2025-07-01, recorded: 2025-06-02T10:00, grace_days: 5, recency_days: {other: 60, critical: 40}}
-people: [{id: ana, restricted_until: 2025-04-01}, {id: ben}]
+people: [{id: ana, restricted_until: 2025-04-01}, {id: ben}, {id: hana, coordinates: yes}]
 """
 WATCHED = 6
 FIRST = datetime(2025, 1, 6, 12, tzinfo=UTC)
@@ -47,7 +50,8 @@ KINDS = (
     *("competent", "competent", "not_yet", "delta", "sign_food", "sign_safety", "acknowledge"),
     *("suspend", "lift", "withdraw", "correct", "performance", "check_owed", "annul", "review", "reverify"),
     *("recognise", "employ_bar", "employ_leave", "employ_stay", "absence", "initial_trainer", "accept", "unit"),
-    *("join", "part", "replace"),
+    *("join", "part", "replace", "annul_with_reviews", "appeal", "seen", "conflict", "attempts_reviewed"),
+    *("unit_reported", "moderator_agrees", "moderator_disagrees"),
 )
 HAPPENING = st.tuples(
     st.sampled_from(KINDS),
@@ -165,6 +169,20 @@ def part(ground, common, written, people):
     return [write(ground, fact, people[common["person"]], common["recorded_at"])]
 
 
+def annul_with_reviews(ground, common, written, people):
+    """Annul the last sign-off of the person as the coordinator would, with the reviews of what it puts in doubt."""
+    own = [each for each in written if isinstance(each, facts.Assessment) and each.person == common["person"]]
+    if not own:
+        return []
+    when = When(happened_at=common["recorded_at"], on=common["recorded_at"].date(), now=common["recorded_at"])
+    ruling = Ruling(cause=AnnulmentCause.NOT_ENTITLED, reason="told by chance")
+    by = ground.signer(ground.people["hana"])
+    # Whoever a random history has annulled already, or never signed off, is refused.
+    with suppress(RefusedError):
+        annul(signoff=own[-1], holder=people[common["person"]], ruling=ruling, by=by, when=when)
+    return []
+
+
 @writing()
 def replace_last(ground, common, written, people):
     """Correct the last run or assessment of the other person: it was this one's, on this day."""
@@ -190,7 +208,7 @@ def replace_last(ground, common, written, people):
     return [right, write(ground, correction, people[source.person], now)]
 
 
-LINKING = {"join": join, "part": part, "replace": replace_last}
+LINKING = {"join": join, "part": part, "replace": replace_last, "annul_with_reviews": annul_with_reviews}
 
 
 def run(common, _written, **more):
@@ -254,5 +272,17 @@ MAKERS = {
     ),
     "initial_trainer": lambda common, _written: facts.InitialTrainer(**common),
     "accept": about_last(facts.RunAccepted, facts.Run),
+    "appeal": about_last(facts.Appeal, facts.Assessment),
+    "seen": about_last(facts.OutcomeSeen, facts.Assessment),
+    "conflict": lambda common, _written: facts.Conflict(
+        **{**common, "task": "", "scope": Scope()},
+        other=common["by"],
+        cause=ConflictCause.FAMILY,
+        valid_from=common["on"],
+    ),
+    "attempts_reviewed": lambda common, _written: facts.AttemptsReviewed(**common),
     "unit": without_task(facts.UnitDecision, unit="U1", version=1),
+    "unit_reported": about_last(facts.UnitReported, facts.UnitDecision),
+    "moderator_agrees": about_last(facts.Moderation, facts.UnitDecision, agrees=True),
+    "moderator_disagrees": about_last(facts.Moderation, facts.UnitDecision, agrees=False),
 }

@@ -5,7 +5,7 @@ from datetime import UTC, date, datetime
 import pytest
 
 from competencies.queries.frame import Dependents, with_dependents
-from competencies.standing.facts import Check, Employment, Performance, UnitDecision
+from competencies.standing.facts import Check, Employment, Moderation, Performance, UnitDecision, UnitReported
 from competencies.standing.framework import Frame, Policy, TaskFrame, Terms
 from competencies.vocabulary import Criticality, ScopeKind
 
@@ -49,6 +49,8 @@ def test_what_leans_on_a_task_is_reached_through_others(frame, code, reached):
         pytest.param((Check, {"calculation": "C01", "passed": True}), {"C"}, id="check-that-a-task-asks"),
         pytest.param((Check, {"calculation": "C09", "passed": True}), set(), id="check-that-none-asks"),
         pytest.param((UnitDecision, {"unit": "U1", "version": 1}), set(), id="credit-is-no-standing"),
+        pytest.param((UnitReported, {"of": 3}), set(), id="a-report-is-no-standing"),
+        pytest.param((Moderation, {"of": 3, "agrees": False}), set(), id="a-moderation-is-no-standing"),
         pytest.param((Employment, {}), None, id="the-person"),
     ],
 )
