@@ -61,6 +61,47 @@ SIMPLE: Mapping[str, Explained] = {
         switch=_l("Ask who has not done a task for long to show it again"),
     ),
 }
+SHIFT_DESIGN = _l("shift-design guidelines of the UK Health and Safety Executive, HSG256, from memory")
+HOURS_OF_WORK: Mapping[str, Explained] = {
+    "longest_hours": Explained(
+        _l("Longest stretch at work"),
+        _l("More at a stretch, overtime and a second shift counted, is warned of."),
+        HOURS,
+        SHIFT_DESIGN,
+    ),
+    "longest_hard_hours": Explained(
+        _l("Longest stretch at night or at safety-critical work"),
+        _l("More at a stretch with a night shift in it, or at a safety-critical task, is warned of."),
+        HOURS,
+        SHIFT_DESIGN,
+    ),
+    "long_shift_hours": Explained(_l("Long shift"), _l("A stretch of more than this is long."), HOURS, SHIFT_DESIGN),
+    "early_start_hour": Explained(
+        _l("Early shift"), _l("A shift that starts before this hour of the clock is early."), _l("o'clock")
+    ),
+    "hard_shifts_running": Explained(
+        _l("Nights, long or early shifts running"), _l("More of one kind running is warned of."), DAYS, SHIFT_DESIGN
+    ),
+    "days_running": Explained(_l("Days running"), _l("More without a day off is warned of."), DAYS, SHIFT_DESIGN),
+    "nights_of_sleep": Explained(
+        _l("Sleep before nights"),
+        _l("Fewer full nights between the last shift by day and the first at night are warned of."),
+        _l("nights"),
+        SHIFT_DESIGN,
+    ),
+    "rest_hours": Explained(
+        _l("Rest between shifts"),
+        _l("Less between two shifts is warned of."),
+        HOURS,
+        _l("Directive 2003/88/EC, article 3, from memory"),
+    ),
+    "tired_is_no_cover": Explained(
+        _l("Warnings about hours block safety-critical work"),
+        _l("Whoever is against one of these limits makes no cover at a safety-critical task. The law comes first."),
+        YES_OR_NO,
+        _l("plant policy"),
+    ),
+}
 FURTHER: Mapping[str, Explained] = {
     "calculation_months": Explained(_l("Age of a calculation check"), _l("An older pass is taken again."), MONTHS),
     "late_entry_days": Explained(_l("Late entry"), _l("What is written down later is marked as late."), DAYS),
@@ -135,6 +176,7 @@ FURTHER: Mapping[str, Explained] = {
         MONTHS,
         _l("plant policy"),
     ),
+    **HOURS_OF_WORK,
 }
 USUAL: Mapping[str, Any] = {
     each.name: each.default for each in fields(Policy) if each.name not in {"effective_on", "recorded_at"}

@@ -166,3 +166,11 @@ def test_the_history_says_who_set_what(office, plant):
 def standing_on(person, task, ahead):
     moment = make.at(make.days_ago(ahead), "12:00")
     return rules_of([person])[person.pk].timeline(task.code, SITE).at(moment)
+
+
+def test_limits_of_hours_are_settings_with_their_source(office, plant):
+    page = office.get("/settings/")
+    assert "HSG256" in page.content.decode()
+    office.post("/settings/", filled(page, longest_hours="10", tired_is_no_cover="on"))
+    policy = frame_of(plant).policy_on(make.today())
+    assert (policy.longest_hours, policy.tired_is_no_cover, policy.rest_hours) == (10, True, 11)
