@@ -15,6 +15,7 @@ from competencies.permissions import (
     may_see_floor,
     may_see_ledger,
     may_see_plant,
+    may_see_retention,
     may_see_units,
     may_set_policy,
 )
@@ -46,6 +47,7 @@ def site(request: HttpRequest) -> dict[str, Any]:
         (_("Records"), "competencies:records", may_print_records(actor)),
         (_("Files in"), "competencies:imports", may_import(actor)),
         (_("Ledger"), "competencies:ledger", may_see_ledger(actor)),
+        (_("Retention"), "competencies:retention", may_see_retention(actor)),
         (_("Settings"), "competencies:settings", may_set_policy(actor)),
     ]
     navigation = []

@@ -258,7 +258,10 @@ def add_reading(task: Task, name: str = "fill height", **fields) -> Reading:
 
 
 def make_initial_trainer(person: Person, task: Task, *, revision: int, ago: int) -> None:
-    """Name a person as a first trainer for a revision so many days ago."""
+    """Name a person as a first trainer for a revision so many days ago; the office coordinates the plant."""
+    coordinator = office(person.plant).person
+    if not coordinator.authorities.exists():
+        grant(coordinator, AuthorityKind.COORDINATE)
     when = When(happened_at=at(days_ago(ago)), on=days_ago(ago), now=at(days_ago(ago)))
     on_task = OnTask(person=person, task=task)
     name_initial_trainer(on_task=on_task, revision=revision, by=office(person.plant), when=when)

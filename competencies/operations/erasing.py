@@ -111,7 +111,7 @@ def _erase_record(plant: Plant, person: Person, signers: tuple[Signer, Signer], 
         language="",
         pin_hash="",
     )
-    User.objects.filter(pk=user_id).delete()
+    User.objects.filter(person=None, pk__in=[user_id] if user_id is not None else []).delete()
     _enter(plant, person, "record", {"names": names, "texts": texts}, signers, now)
     return Erased(texts, names, 1)
 

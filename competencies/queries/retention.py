@@ -176,7 +176,7 @@ def _add_records(found: Retention, plant: Plant, policy: Policy, holds: Sequence
     """Sort the leavers whose years are over into due and kept back."""
     gone = Person.objects.filter(plant=plant, last_day__lt=on).exclude(works_number__startswith=ERASED_NUMBER)
     due = [person for person in gone.order_by("name", "pk") if record_is_due(person.last_day, policy, on=on)]
-    back = _held_people(holds, {person.pk for person in due}) if holds else {}
+    back = _held_people(holds, frozenset(person.pk for person in due)) if holds else {}
     for person in due:
         if person.last_day is None:
             continue
@@ -187,7 +187,7 @@ def _add_records(found: Retention, plant: Plant, policy: Policy, holds: Sequence
             found.records.append(DueRecord(person=person, last_day=person.last_day, kept_until=kept_until))
 
 
-def _held_people(holds: Iterable[Hold], people: Collection[int]) -> Mapping[int, list[Hold]]:
+def _held_people(holds: Iterable[Hold], people: frozenset[int]) -> Mapping[int, list[Hold]]:
     """Return the holds that keep each person's name: those that cover any entry about the person or signed by them."""
     rows = LedgerIndex.objects.filter(Q(person__in=people) | Q(actor__in=people))
     values = list(rows.values_list("person", "actor", "task", "scope", "happened_on"))
@@ -196,7 +196,7 @@ def _held_people(holds: Iterable[Hold], people: Collection[int]) -> Mapping[int,
         for number in people & hold.people:
             back[number].append(hold)
         for person, actor, task, scope, on in values:
-            numbers = {number for number in (person, actor) if number in people}
+            numbers = {number for number in (person, actor) if number is not None} & people
             entry = Kept(people=frozenset(numbers), on=on, task=task, scope=Scope.parse(scope))
             if numbers and hold.covers(entry):
                 for number in numbers:

@@ -6,11 +6,12 @@ from django.utils.functional import Promise
 from django.utils.text import capfirst
 from django.utils.translation import gettext_lazy as _
 
+from competencies.ledger.reading import KINDS as FACT_KINDS
 from competencies.queries.person_task import Entry
 from competencies.standing.facts import Fact
 from competencies.standing.refusals import AuthorityGrant
-from competencies.vocabulary import AuthorityKind, ConflictCause, DoubtCause, EntryKind
-from competencies.wording import AUTHORITIES, CONFLICT_CAUSES, DOUBT_CAUSES
+from competencies.vocabulary import AuthorityKind, ConflictCause, CorrectionCause, DoubtCause, EntryKind
+from competencies.wording import AUTHORITIES, CONFLICT_CAUSES, CORRECTION_CAUSES, DOUBT_CAUSES
 
 register = template.Library()
 
@@ -95,6 +96,12 @@ def conflict_words(cause: str) -> str:
 def fact_label(fact: Fact) -> str:
     """Return kind, day and place of what an entry tells, to choose it by."""
     return f"{kind_words(FACT_KINDS[type(fact)])}, {date_format(fact.on, 'j M Y')} (#{fact.seq})"
+
+
+@register.filter
+def fact_words(fact: Fact) -> str:
+    """Return kind and day of what an entry tells."""
+    return f"{kind_words(FACT_KINDS[type(fact)])}, {date_format(fact.on, 'j F Y')}"
 
 
 @register.filter

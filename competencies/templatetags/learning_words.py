@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 
 from competencies.standing.credits import Distance
 from competencies.standing.facts import Scope
-from competencies.standing.timeline import Period
+from competencies.standing.timeline import Period, Step
 from competencies.vocabulary import Standing
 from competencies.wording import step_doer, step_sentence
 
@@ -39,10 +39,13 @@ def way_back_in_words(period: Period) -> list[str]:
     """
     if period.standing in BEFORE_SIGN_OFF:
         return []
-    return [
-        f"{capfirst(step_sentence(step))}" + (f" ({step_doer(step)})" if step_doer(step) else "")
-        for step in period.way_back
-    ]
+    return [step_in_words(step) for step in period.way_back]
+
+
+@register.filter
+def step_in_words(step: Step) -> str:
+    """Return one step of a way back with who may do it."""
+    return capfirst(step_sentence(step)) + (f" ({step_doer(step)})" if step_doer(step) else "")
 
 
 @register.filter

@@ -15,10 +15,18 @@ from competencies.permissions import (
     may_decide_unit,
     may_manage_people,
     may_print_record,
+    may_record_absence,
+    may_see_conflicts,
+    may_see_own_data,
     may_see_people,
     may_see_person,
+    may_see_reviews,
 )
+from competencies.queries.absences import absences_of
+from competencies.queries.conflicts import conflicts_of
+from competencies.queries.initial_trainers import named_first
 from competencies.queries.people import people_found, person_page, standings_counted
+from competencies.queries.reviews import under_review
 from competencies.views.both_answers import differing_rows
 from competencies.views.clocks import clocks_asked
 from competencies.views.loading import own_plant, person_in
@@ -41,7 +49,10 @@ def people(request: ActorRequest) -> HttpResponse:
     )
     counted = standings_counted(list(page), now=now)
     rows = [(person, counted[person.pk]) for person in page]
-    return render(request, "competencies/people.html", {"form": form, "page": page, "rows": rows})
+    reviewed = under_review(plant, now=now).count() if may_see_reviews(request.actor) else None
+    context = {"form": form, "page": page, "rows": rows, "reviewed": reviewed}
+    context["may_manage"] = may_manage_people(request.actor)
+    return render(request, "competencies/people.html", context)
 
 
 def person_shown(request: ActorRequest, person_id: int) -> Person:
@@ -60,11 +71,18 @@ def person(request: ActorRequest, person_id: int) -> HttpResponse:
     asked = clocks_asked(request)
     context = {
         "person": found,
+        # The number of a record that was joined to this one: who comes by it is told so.
+        "came_by": Person.objects.get(pk=person_id) if person_id != found.pk else None,
         "asked": asked,
         "differing": differing_rows([found], asked),
         "shown": person_page(found, moment=asked.moment, on=asked.on, known=asked.known),
         "may_manage": may_manage_people(request.actor),
         "may_decide": may_decide_unit(request.actor) and found != request.actor.person,
         "may_print": may_print_record(request.actor, found),
+        "absences": absences_of(found, on=asked.on),
+        "first_at": named_first(found, on=asked.on),
+        "may_record_absence": may_record_absence(request.actor, found),
+        "may_see_data": may_see_own_data(request.actor, found),
+        "conflicts": conflicts_of(found, on=asked.on) if may_see_conflicts(request.actor, found) else [],
     }
     return render(request, "competencies/person.html", context)

@@ -9,7 +9,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from competencies.middleware import ActorRequest
-from competencies.permissions import may_see_people
+from competencies.permissions import may_decide_on_task, may_see_people
+from competencies.queries.initial_trainers import first_trainers
 from competencies.queries.tasks import task_page, tasks_by_area
 from competencies.views.both_answers import differing_rows
 from competencies.views.clocks import clocks_asked
@@ -31,7 +32,13 @@ def task(request: ActorRequest, task_code: str) -> HttpResponse:
     found = task_in(own_plant(request.actor), task_code)
     asked = clocks_asked(request)
     page = task_page(found, moment=asked.moment, on=asked.on, known=asked.known)
-    context: dict[str, Any] = {"task": found, "page": page, "asked": asked}
+    context: dict[str, Any] = {
+        "task": found,
+        "page": page,
+        "asked": asked,
+        "may_decide": may_decide_on_task(request.actor, found),
+        "first_trainers": first_trainers(found, on=asked.on),
+    }
     if may_see_people(request.actor):
         shown = [person for person, _held in (*page.holders, *page.learners)]
         context |= {"may_see_people": True, "differing": differing_rows(shown, asked, tasks=[found.code])}
