@@ -23,6 +23,7 @@ DECLARED = {
     "person": "in in in in in no",
     "person-pathway": "in in in in in no",
     "person-task": "in in in in in no",
+    "person-task-print": "in no no in in no",
     "sign-off-chain": "in in in in in no",
     "units": "no no in in in no",
     "tasks": "in in in in in no",

@@ -5,6 +5,7 @@ import secrets
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+from competencies.models.framework import Task
 from competencies.models.people import Person
 from competencies.models.place import Plant
 
@@ -15,12 +16,18 @@ def new_sheet_code() -> str:
 
 
 class PrintedSheet(models.Model):
-    """A record as it was printed: what it said (as a digest), when, by whom, and how long the ledger was then."""
+    """A record as it was printed: what it said (as a digest), when, by whom, and how long the ledger was then.
+
+    A sheet about one standing names its `task`, `scope` and `moment` as well.
+    """
 
     code = models.CharField(max_length=24, primary_key=True, default=new_sheet_code)
     plant = models.ForeignKey(Plant, models.PROTECT, related_name="printed_sheets")
     kind = models.CharField(_("sheet"), max_length=30)
     person = models.ForeignKey(Person, models.CASCADE, null=True, blank=True, related_name="printed_sheets")
+    task = models.ForeignKey(Task, models.PROTECT, null=True, blank=True, related_name="+")
+    scope = models.CharField(_("place"), max_length=41, blank=True)
+    moment = models.DateTimeField(_("minute asked about"), null=True, blank=True)
     as_of = models.DateField(_("as of"))
     printed_at = models.DateTimeField(_("printed at"))
     printed_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+")

@@ -10,6 +10,7 @@ from django.db import transaction
 from competencies.ledger.anchoring import AnchorReason, anchor_ledger
 from competencies.ledger.canonical import FIRST_PREV
 from competencies.models import LedgerAnchor, LedgerEntry, Person, PrintedSheet
+from competencies.queries.explanation import EXPLAINED, Explanation, digest_of_explanation
 from competencies.queries.records import ProgressRecord, digest_of
 
 RECORD: Final = "record"
@@ -56,6 +57,27 @@ def register_sheets(
     ]
     PrintedSheet.objects.bulk_create(sheets)
     return [Registered(sheet, anchor) for sheet in sheets]
+
+
+@transaction.atomic
+def register_explanation(*, explained: Explanation, printed_by: Person | None, now: datetime) -> Registered:
+    """Register the explanation of a standing that is about to be printed, and keep the ledger's root as it is now."""
+    anchor = anchor_ledger(at=now, why=AnchorReason.PRINT)
+    sheet = PrintedSheet.objects.create(
+        plant=explained.person.plant,
+        kind=EXPLAINED,
+        person=explained.person,
+        task=explained.task,
+        scope=str(explained.scope),
+        moment=explained.moment,
+        as_of=explained.as_of,
+        printed_at=now,
+        printed_by=printed_by,
+        digest=digest_of_explanation(explained),
+        ledger_size=explained.size,
+        ledger_head=_heads({explained.size})[explained.size],
+    )
+    return Registered(sheet, anchor)
 
 
 def _heads(sizes: set[int]) -> dict[int, str]:

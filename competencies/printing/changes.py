@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 
 from competencies.printing.words import day
 from competencies.queries.records.parts import Difference, RunLine, TaskLine, UnitLine
+from competencies.standing.timeline import Period
 from competencies.wording import STANDINGS
 
 NAMES = {
@@ -39,9 +40,10 @@ def reading(line: object | None) -> str:
     """Return how a line reads, in a few words."""
     if line is None:
         return _("not there")
-    if isinstance(line, TaskLine):
-        word = capfirst(str(STANDINGS[line.period.standing]))
-        last = line.period.last_valid_on
+    if isinstance(line, TaskLine | Period):
+        period = line.period if isinstance(line, TaskLine) else line
+        word = capfirst(str(STANDINGS[period.standing]))
+        last = period.last_valid_on
         return f"{word}, {_('until')} {day(last)}" if last else word
     if isinstance(line, RunLine):
         return _("does not count") if line.reasons else _("counts")

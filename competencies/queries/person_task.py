@@ -120,11 +120,18 @@ def _window(asked: Question, timeline: Timeline, entries: Sequence[Entry]) -> Wi
     )
 
 
-def entries_about(person: Person, task: Task, scope: Scope, *, known: datetime | None = None) -> list[Entry]:
-    """Return the entries about a person on a task in a scope, oldest first, corrected ones too. Four queries."""
+def entries_about(
+    person: Person, task: Task, scope: Scope, *, known: datetime | None = None, size: int | None = None
+) -> list[Entry]:
+    """Return the entries about a person on a task in a scope, oldest first, corrected ones too. Four queries.
+
+    `known` takes those written down by that moment, `size` those among the first of the ledger (None: all).
+    """
     rows = LedgerIndex.objects.filter(person=person.pk, task=task.code, scope=str(scope))
     if known is not None:
         rows = rows.filter(recorded_at__lte=known)
+    if size is not None:
+        rows = rows.filter(entry__lt=size)
     kinds = dict(rows.values_list("entry_id", "kind"))
     facts = [fact for fact in facts_of_people([person.pk])[person.pk] if fact.seq in kinds]
     signed = signatures(kinds)

@@ -8,6 +8,7 @@ from typing import Final
 from competencies.ledger.canonical import FIRST_PREV
 from competencies.ledger.chain import Chain, ChainError
 from competencies.models import LedgerAnchor, LedgerEntry, LedgerIndex, PrintedSheet
+from competencies.queries.explanation import EXPLAINED, digest_of_explanation, explained_again, explained_since
 from competencies.queries.records import differences, digest_of, progress_records
 from competencies.queries.records.parts import Difference
 
@@ -49,6 +50,8 @@ def sheet_check(sheet: PrintedSheet, *, on: date) -> SheetCheck:
         return SheetCheck(sheet=sheet, verdict=SheetVerdict.LEDGER_CHANGED, on=on)
     if sheet.person is None:
         return SheetCheck(sheet=sheet, verdict=SheetVerdict.MATCHES, on=on)
+    if sheet.kind == EXPLAINED:
+        return _explained_check(sheet, on=on)
     people = [sheet.person]
     known = known_at_print(sheet)
     [then] = progress_records(people, on=sheet.as_of, known=known, size=sheet.ledger_size)
@@ -62,6 +65,15 @@ def sheet_check(sheet: PrintedSheet, *, on: date) -> SheetCheck:
         since=then.since,
         today=differences(then, today, kinds=STANDINGS),
     )
+
+
+def _explained_check(sheet: PrintedSheet, *, on: date) -> SheetCheck:
+    """Work the explanation of a standing out again and compare."""
+    then = explained_again(sheet, known=known_at_print(sheet))
+    if then is None or digest_of_explanation(then) != sheet.digest:
+        return SheetCheck(sheet=sheet, verdict=SheetVerdict.READS_DIFFERENTLY, on=on)
+    since, today = explained_since(then, on=on)
+    return SheetCheck(sheet=sheet, verdict=SheetVerdict.MATCHES, on=on, since=since, today=today)
 
 
 def known_at_print(sheet: PrintedSheet) -> datetime:

@@ -103,3 +103,9 @@ def share_words(share: Fraction) -> str:
 def places_of(seqs: Sequence[int]) -> str:
     """Return places of the ledger as they are written: #12, #15."""
     return ", ".join(f"#{seq}" for seq in seqs)
+
+
+@register.filter
+def tenfold(share: float) -> str:
+    """Return a share in percent as a place on a drawing a thousand wide, in figures that every reader of SVG knows."""
+    return f"{share * 10:.2f}"

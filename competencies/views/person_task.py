@@ -14,6 +14,7 @@ from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_safe
 
 from competencies.middleware import ActorRequest
+from competencies.permissions import may_print_record
 from competencies.queries.band import EVERYTHING, SPANS, Band
 from competencies.queries.person_task import PersonTask, Question
 from competencies.queries.person_task import person_task as shown
@@ -60,6 +61,8 @@ def person_task(request: ActorRequest, person_id: int, task_code: str) -> HttpRe
         "pieces": [(piece, piece_address(asked, piece.shown_at)) for piece in page.band.pieces],
         "ticks": [(tick, asked.address(on=tick.on.isoformat(), at=None)) for tick in page.band.ticks],
         "acts": _acts(request, page),
+        "may_print": may_print_record(request.actor, person),
+        "print_query": asked.address(scope=str(page.scope)),
     }
     return render(request, "competencies/person_task.html", context)
 

@@ -99,10 +99,11 @@ def _printed(request: ActorRequest, form: PrintForm, people: Sequence[Person]) -
     registered = register_sheets(records=found, printed_by=request.actor.person, now=now)
     codes = [each.sheet.code for each in registered]
     addresses = [request.build_absolute_uri(reverse("competencies:sheet-check", args=[code])) for code in codes]
-    return _as_file(records_pdf(found, registered, addresses, now=now), codes[0])
+    return as_file(records_pdf(found, registered, addresses, now=now), codes[0])
 
 
-def _as_file(pdf: bytes, code: str) -> HttpResponse:
+def as_file(pdf: bytes, code: str) -> HttpResponse:
+    """Return a sheet as an answer that nobody keeps."""
     # The name of a file travels further than the file: it holds the sheet's code and nobody's name.
     headers: dict[str, Any] = {"Content-Disposition": f'inline; filename="{code}.pdf"', "Cache-Control": "no-store"}
     return HttpResponse(pdf, content_type="application/pdf", headers=headers)

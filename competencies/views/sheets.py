@@ -31,7 +31,7 @@ def check_page(request: HttpRequest, code: str) -> HttpResponse:
         return render_too_fast(request)
     if not CODE.fullmatch(code):
         raise Http404
-    sheets = PrintedSheet.objects.select_related("plant", "person__plant")
+    sheets = PrintedSheet.objects.select_related("plant", "person__plant", "task")
     sheet = get_object_or_404(sheets, code=code)
     zone = ZoneInfo(sheet.plant.timezone)
     with timezone.override(zone):
