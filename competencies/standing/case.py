@@ -7,7 +7,7 @@ from datetime import date, datetime
 from typing import TypeVar, cast
 
 from competencies.standing.belonging import belonging
-from competencies.standing.calendar import Clock, clock_of
+from competencies.standing.calendar import FOR_EVER, LONG_AGO, Clock, clock_of
 from competencies.standing.facts import (
     Absence,
     Annulment,
@@ -70,6 +70,11 @@ class Case:
     def terms_on(self, day: date) -> Terms:
         """Return the terms that a day is under."""
         return self.task.terms_on(day)
+
+    def terms_in_time(self) -> list[tuple[datetime, datetime, Terms]]:
+        """Return each issue of the terms with the stretch in which it is the newest; the first holds since ever."""
+        starts = [LONG_AGO, *(self.clock.midnight(terms.effective_on) for terms in self.task.terms[1:])]
+        return list(zip(starts, [*starts[1:], FOR_EVER], self.task.terms, strict=True))
 
     def policy_on(self, day: date) -> Policy:
         """Return the policy that a day is under."""

@@ -21,12 +21,15 @@ def started_at(case: Case) -> datetime:
     return case.clock.midnight(first) if first else FOR_EVER
 
 
-def learning_effects(held: Holding, ready: Iterable[Span], runs: int) -> list[Effect]:
-    """Return the standing until the first sign-off takes effect; `runs` are those a newcomer is asked for."""
-    until, started = held.held_from, started_at(held.case)
-    full, signature = Remedy(Need.FULL, runs), Remedy(Need.SIGNATURE)
-    found = [_until_held(held, Standing.NOT_STARTED, LONG_AGO, min(started, until), full)]
-    learning = [_until_held(held, Standing.LEARNING, started, until, full)]
+def learning_effects(held: Holding, ready: Iterable[Span]) -> list[Effect]:
+    """Return the standing until the first sign-off takes effect; the way there asks the runs of the terms then."""
+    until, started, signature = held.held_from, started_at(held.case), Remedy(Need.SIGNATURE)
+    found: list[Effect] = []
+    learning: list[Effect] = []
+    for start, end, terms in held.case.terms_in_time():
+        full = Remedy(Need.FULL, terms.runs)
+        found.append(_until_held(held, Standing.NOT_STARTED, start, min(end, started, until), full))
+        learning.append(_until_held(held, Standing.LEARNING, max(start, started), min(end, until), full))
     is_ready: list[Effect] = []
     for span in ready:
         learning = without(learning, span.start, span.end, span.start)

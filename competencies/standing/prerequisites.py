@@ -1,6 +1,6 @@
 """Prerequisites: a task is blocked while one is out, and heals by itself (R6.3). Pure."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
@@ -10,7 +10,7 @@ from competencies.standing.effects import Effect, Weight
 from competencies.standing.facts import Scope
 from competencies.standing.framework import Wanted
 from competencies.standing.signoffs import Holding
-from competencies.standing.spans import Span, gaps
+from competencies.standing.spans import Span, gaps, overlap, union
 from competencies.standing.timeline import Period, Step, Timeline, reason
 from competencies.vocabulary import Standing
 
@@ -38,6 +38,12 @@ def blocked_effects(held: Holding, starts_at: datetime, needs_of: Callable[[Want
             for gap_start, gap_end, helped_at in gaps(need.spans):
                 since, until = max(gap_start, start, starts_at), min(gap_end, end)
                 yield from _blocked(need, since, until, helped_at if until == gap_end else None)
+
+
+def unblocked(spans: Sequence[Span], blocked: Iterable[Effect]) -> tuple[Span, ...]:
+    """Return the parts of some stretches in which no prerequisite is out (R2.1)."""
+    out = union([[Span(effect.start, effect.end, effect.start) for effect in blocked]])
+    return overlap(spans, [Span(*free) for free in gaps(out)])
 
 
 def _blocked(need: Need, start: datetime, end: datetime, helped_at: datetime | None) -> Iterator[Effect]:
@@ -68,11 +74,7 @@ def _pieces(need: Need, start: datetime, end: datetime) -> Iterator[tuple[dateti
 
 def _terms_in_time(held: Holding) -> Iterator[tuple[datetime, datetime, Sequence[Wanted]]]:
     """Yield the prerequisites of a case over time: a sign-off keeps its terms unless decided otherwise (R4.11)."""
-    clock, task = held.case.clock, held.case.task
-    starts = [LONG_AGO] + [clock.midnight(terms.effective_on) for terms in task.terms[1:]]
-    changes = [
-        (start, terms.needs) for start, terms in zip(starts, task.terms, strict=True) if start < held.held_from
-    ]
+    changes = [(start, terms.needs) for start, _, terms in held.case.terms_in_time() if start < held.held_from]
     changes += [
         (each.start, each.terms.needs)
         for signoff, follower in held.governed()

@@ -14,7 +14,7 @@ from competencies.standing.facts import Acknowledgement, Conflict, Employment, F
 from competencies.standing.framework import Frame, TaskFrame
 from competencies.standing.learning import learning_effects, marks, signature_remarks, started_at
 from competencies.standing.losses import loss_effects
-from competencies.standing.prerequisites import Need, blocked_effects
+from competencies.standing.prerequisites import Need, blocked_effects, unblocked
 from competencies.standing.progress import Checks, progress_of, ready_spans
 from competencies.standing.purpose import purpose_at, withdrawn_at
 from competencies.standing.readiness import Progress, Purpose
@@ -29,7 +29,7 @@ from competencies.standing.revisions import (
 from competencies.standing.runs import Verdict, moment_of, verdict
 from competencies.standing.scopes import all_prerequisites, serving_scopes
 from competencies.standing.signoffs import Holding, holding
-from competencies.standing.spans import Span, holds_at, in_force_spans, overlap, union
+from competencies.standing.spans import holds_at, in_force_spans, union
 from competencies.standing.timeline import Timeline
 from competencies.standing.validity import validity_effects
 from competencies.standing.way_back import Need as RemedyNeed
@@ -243,9 +243,10 @@ class PersonRule:
         case = held.case
         code, scope, employment = case.task.code, case.scope, self.employment
         all_prerequisites(self.frame, code)
+        blocked = list(blocked_effects(held, started_at(case), lambda each: self.need(code, scope, *each)))
         effects = [
-            *self._own_effects(held),
-            *blocked_effects(held, started_at(case), lambda each: self.need(code, scope, *each)),
+            *self._own_effects(held, blocked),
+            *blocked,
             *age_effects(self.frame, code, employment, self._clock, held.held_from),
             *employment_effects(self._facts.spells, self._clock),
         ]
@@ -257,7 +258,7 @@ class PersonRule:
             restricted_until=employment.restricted_until if employment else None,
         )
 
-    def _own_effects(self, held: Holding) -> list[Effect]:
+    def _own_effects(self, held: Holding, blocked: list[Effect]) -> list[Effect]:
         """Return the effects of the person's own facts on the task; those of holding it start with the first."""
         case = held.case
         code, scope = case.task.code, case.scope
@@ -271,21 +272,15 @@ class PersonRule:
             *absence_effects(held, used, self._facts.absences),
         ]
         elsewhere = partial(self._is_held_elsewhere, code, scope)
-        ready = self._prerequisites_hold(held, ready_spans(held, verdicts, self.checks, elsewhere))
+        ready = unblocked(ready_spans(held, verdicts, self.checks, elsewhere), blocked)
         return [
-            *learning_effects(held, ready, case.task.terms[-1].runs),
+            *learning_effects(held, ready),
             *signature_remarks(held),
             *loss_effects(held, counted),
             *appeal_remarks(held),
             *initial_trainer_remarks(case),
             *clipped(holding_effects, held.held_from),
         ]
-
-    def _prerequisites_hold(self, held: Holding, ready: tuple[Span, ...]) -> tuple[Span, ...]:
-        """Return when the person is ready with every prerequisite in force (R2.1)."""
-        for code, place in held.case.task.terms[-1].needs if ready else ():
-            ready = overlap(ready, self.need(held.case.task.code, held.case.scope, code, place).spans)
-        return ready
 
     def _read(self, code: str) -> list[Acknowledgement]:
         """Return the acknowledgements of a task's procedure: it is read once, whatever the scope."""
