@@ -85,28 +85,6 @@ class WithdrawForm(ReasonForm):
     field_order = ["happened_at", "reason"]
 
 
-class CorrectForm(ReasonForm):
-    """Which entry was made in error, and in what way."""
-
-    CAUSES = [
-        ("wrong_person", _("wrong person")),
-        ("wrong_task", _("wrong task")),
-        ("wrong_scope", _("wrong line or machine")),
-        ("wrong_date", _("wrong date")),
-        ("double_entry", _("entered twice")),
-        ("entered_in_error", _("entered in error")),
-    ]
-    entry = forms.TypedChoiceField(label=_("Which entry"), coerce=int)
-    cause = forms.ChoiceField(label=_("What is wrong with it"), choices=CAUSES)
-    field_order = ["entry", "cause", "reason"]
-
-    def prepare(self, entries: list[Entry]) -> None:
-        """Offer the entries that stand."""
-        self.fields["entry"].choices = [  # type: ignore[attr-defined]
-            (each.fact.seq, entry_label(each)) for each in entries if each.struck_by is None
-        ]
-
-
 class LateRunForm(ActForm):
     """Which late run is accepted, and why."""
 

@@ -26,14 +26,13 @@ from competencies.operations.recording import (
     Particulars,
     Signature,
     append_fact,
-    append_for_plant,
     refuse_if,
 )
-from competencies.operations.rights import end_authority, record_employment
+from competencies.operations.rights import end_authority, record_employment, record_name
 from competencies.operations.signins import close_sign_in
 from competencies.queries.joining import changing, joining_refused, parting_refused
 from competencies.standing.facts import PeopleJoined, PeopleParted
-from competencies.vocabulary import EntryKind, Meaning
+from competencies.vocabulary import Meaning
 
 
 class RecordError(Exception):
@@ -194,14 +193,7 @@ def rename_person(*, person: Person, name: str, by: Signer, when: When) -> Appen
         raise RecordError(_("That is the name already."))
     person.name = name.strip()
     person.save(update_fields=["name"])
-    return append_for_plant(
-        kind=EntryKind.RENAMED,
-        plant=person.plant,
-        about=person,
-        signer=by,
-        now=when.now,
-        fields={"happened_at": when.happened_at},
-    )
+    return record_name(person=person, by=by, happened_at=when.happened_at, now=when.now)
 
 
 @writing()

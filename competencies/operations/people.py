@@ -1,7 +1,7 @@
 """Taking people from a spreadsheet: those who are new, and what changed about those who are here."""
 
 import zoneinfo
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -12,7 +12,7 @@ from competencies.ledger.writer import writing
 from competencies.models import Area, Authority, Crew, Person, Plant
 from competencies.models.people import new_person_number
 from competencies.operations.pins import Signer
-from competencies.operations.rights import Grant, grant_authority, record_employment
+from competencies.operations.rights import Grant, grant_authority, record_employment, record_name
 
 
 class PeopleError(Exception):
@@ -57,6 +57,12 @@ def import_people(
     )
 
 
+def _kept(person: Person, people: Mapping[int, Person]) -> Person:
+    while person.joined_into_id is not None:
+        person = people[person.joined_into_id]
+    return person
+
+
 class _Taking:
     """Takes row after row, and counts."""
 
@@ -69,7 +75,9 @@ class _Taking:
         self.areas = {area.code: area for area in Area.objects.filter(plant=plant)}
         self.crews = {crew.code: crew for crew in Crew.objects.filter(plant=plant)}
         people = Person.objects.filter(plant=plant).select_related("plant")
-        self.people = {person.works_number: person for person in people}
+        by_number = {person.pk: person for person in people}
+        # Of a record that was joined to another the number leads to that one: nobody becomes two people again.
+        self.people = {person.works_number: _kept(person, by_number) for person in people}
         held = Authority.objects.in_force(self.today).filter(person__plant=plant)
         self.held: set[tuple[int, str, int | None]] = set(held.values_list("person_id", "kind", "area_id"))
         self.created = self.updated = self.unchanged = self.granted = 0
@@ -125,6 +133,8 @@ class _Taking:
         return changed
 
     def _record(self, person: Person, changed: list[str]) -> None:
+        if "name" in changed:
+            record_name(person=person, by=self.by, happened_at=self.now, now=self.now)
         # A name or a crew is no fact of employment; the rule reads only these two days.
         if {"started_on", "restricted_until"} & set(changed):
             record_employment(person=person, by=self.by, happened_at=self.now, on=self.today, now=self.now)

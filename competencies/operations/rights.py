@@ -34,6 +34,19 @@ def record_employment(*, person: Person, by: Signer, happened_at: datetime, on: 
     return append_fact(fact=fact, person=person, signature=Signature(signer=by, meaning=Meaning.ADMINISTERED), now=now)
 
 
+@writing()
+def record_name(*, person: Person, by: Signer, happened_at: datetime, now: datetime) -> Appended:
+    """Record the name that the person's row has now. What was signed before keeps the name that was true then."""
+    return append_for_plant(
+        kind=EntryKind.RENAMED,
+        plant=person.plant,
+        about=person,
+        signer=by,
+        now=now,
+        fields={"happened_at": happened_at},
+    )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Grant:
     """What a person is to be entrusted with, from a day to a day; no area means the whole plant."""

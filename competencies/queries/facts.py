@@ -146,6 +146,11 @@ def own_facts(people: Collection[int], *, known: datetime | None = None) -> Mapp
     return defaultdict(list, {person: belonging(person, facts) for person, facts in taken.items()})
 
 
+def is_mirrored(fact: Fact) -> bool:
+    """Whether a correction only tells of whoever watched or judged what was corrected, and is about somebody else."""
+    return isinstance(fact, Correction) and fact.other is not None and fact.person == fact.other
+
+
 def told(facts: Iterable[Fact]) -> Iterator[tuple[int, Fact]]:
     """Yield each fact with whom it tells of: the person it is about, and the one who showed or judged."""
     for fact in facts:
@@ -154,7 +159,7 @@ def told(facts: Iterable[Fact]) -> Iterator[tuple[int, Fact]]:
             yield fact.by, _as_performance(fact, fact.by)
         elif isinstance(fact, PeopleJoined | PeopleParted) and fact.other != fact.person:
             yield fact.other, fact
-        elif isinstance(fact, Correction) and fact.other not in {None, fact.person}:
+        elif isinstance(fact, Correction) and fact.other is not None and fact.other != fact.person:
             yield fact.other, replace(fact, person=fact.other)
 
 

@@ -2,7 +2,7 @@
 
 import unicodedata
 from collections import defaultdict
-from collections.abc import Callable, Collection, Hashable, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from itertools import combinations
@@ -82,14 +82,14 @@ class LikeEachOther:
 def possible_doubles(plant: Plant) -> list[LikeEachOther]:
     """Return the pairs of records that look like one person, by name. Two queries for a plant of any size.
 
-    Alike is the same name but for accents, capitals, spaces and the order of its parts; or the same first working day
-    with a part of the name in common or an employee number that differs in one sign. Pairs that the coordinator found
-    to be two people are left out.
+    Alike is the same name but for accents, capitals, spaces and the order of its parts; or a part of it in common and
+    the same first working day or an employee number that differs in one sign. Pairs that the coordinator found to
+    be two people are left out.
     """
     people = list(Person.objects.filter(plant=plant).single().order_by("name", "works_number"))
     apart = set(DifferentPeople.objects.filter(first__plant=plant).values_list("first", "second"))
     alike: dict[tuple[int, int], LikeEachOther] = {}
-    for group in (*_grouped(people, _name_parts), *_grouped(people, lambda person: person.started_on)):
+    for group in _sharing_a_part(people):
         for first, second in combinations(group, 2):
             pair = (min(first.pk, second.pk), max(first.pk, second.pk))
             compared = _compared(first, second)
@@ -98,10 +98,12 @@ def possible_doubles(plant: Plant) -> list[LikeEachOther]:
     return sorted(alike.values(), key=lambda each: (each.first.name, each.second.name, each.first.pk, each.second.pk))
 
 
-def _grouped(people: Iterable[Person], key: Callable[[Person], Hashable]) -> list[list[Person]]:
-    groups: dict[Hashable, list[Person]] = defaultdict(list)
+def _sharing_a_part(people: Iterable[Person]) -> list[list[Person]]:
+    """Return the people who have a part of their names in common, part by part."""
+    groups: dict[str, list[Person]] = defaultdict(list)
     for person in people:
-        groups[key(person)].append(person)
+        for part in set(_name_parts(person)):
+            groups[part].append(person)
     return [group for group in groups.values() if len(group) > 1]
 
 
@@ -115,8 +117,9 @@ def _compared(first: Person, second: Person) -> LikeEachOther | None:
         same_start=first.started_on == second.started_on,
         like_number=_differs_in_one(first.works_number, second.works_number),
     )
+    # Those who started together often have numbers in a row: without a part of the name that says nothing.
     some_of_name = bool(set(mine) & set(theirs))
-    return alike if alike.same_name or (alike.same_start and (some_of_name or alike.like_number)) else None
+    return alike if alike.same_name or (some_of_name and (alike.same_start or alike.like_number)) else None
 
 
 def folded(name: str) -> str:

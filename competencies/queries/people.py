@@ -21,11 +21,13 @@ def people_found(plant: Plant, asked: Mapping[str, Any], *, on: date, now: datet
 
     `asked` may hold text (name or employee number), crew, area, role, standing; `left` shows leavers as well.
     """
-    found = Person.objects.filter(plant=plant).select_related("crew", "area")
+    found = Person.objects.filter(plant=plant).single().select_related("crew", "area")
     if not asked.get("left"):
         found = found.filter(Q(last_day=None) | Q(last_day__gte=on))
     if text := asked.get("text"):
-        found = found.filter(Q(name__icontains=text) | Q(works_number__icontains=text))
+        by_text = Q(name__icontains=text) | Q(works_number__icontains=text)
+        joined = Person.objects.filter(by_text, plant=plant, joined_into__isnull=False).values("joined_into")
+        found = found.filter(by_text | Q(pk__in=joined))
     for name in ("crew", "area"):
         if asked.get(name):
             found = found.filter(**{name: asked[name]})

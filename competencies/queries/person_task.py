@@ -8,12 +8,13 @@ from competencies.models import LedgerIndex, Person, Task
 from competencies.queries.answers import NOTHING_KNOWN, TwoAnswers, two_answers
 from competencies.queries.band import Band, Window, band_of, window_around
 from competencies.queries.doers import Doable, doable
-from competencies.queries.facts import facts_of_people, rule_of
+from competencies.queries.facts import facts_of_people, is_mirrored, rule_of
 from competencies.queries.signatures import Signature, signatures
+from competencies.standing.belonging import belonging, kin_of
 from competencies.standing.calendar import INSTANT, clock_of
 from competencies.standing.case import order_of
 from competencies.standing.facts import Correction, Fact, Scope
-from competencies.standing.live import corrected
+from competencies.standing.live import corrected, known_at
 from competencies.standing.readiness import Progress
 from competencies.standing.timeline import Period, Timeline
 
@@ -127,13 +128,15 @@ def entries_about(
 
     `known` takes those written down by that moment, `size` those among the first of the ledger (None: all).
     """
-    rows = LedgerIndex.objects.filter(person=person.pk, task=task.code, scope=str(scope))
+    every = [fact for fact in facts_of_people([person.pk])[person.pk] if size is None or fact.seq < size]
+    rows = LedgerIndex.objects.filter(person__in=kin_of(person.pk, every), task=task.code, scope=str(scope))
     if known is not None:
         rows = rows.filter(recorded_at__lte=known)
     if size is not None:
         rows = rows.filter(entry__lt=size)
     kinds = dict(rows.values_list("entry_id", "kind"))
-    facts = [fact for fact in facts_of_people([person.pk])[person.pk] if fact.seq in kinds]
+    own = belonging(person.pk, every if known is None else known_at(every, known))
+    facts = [fact for fact in own if fact.seq in kinds and not is_mirrored(fact)]
     signed = signatures(kinds)
     struck = {fact.of: fact.seq for fact in facts if isinstance(fact, Correction)}
     out = corrected(facts)

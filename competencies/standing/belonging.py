@@ -39,6 +39,12 @@ def belonging(person: int, facts: Iterable[Fact]) -> list[Fact]:
     return [fact if fact.person == person else replace(fact, person=person) for fact in own]
 
 
+def owner_of(fact: Fact, facts: Iterable[Fact]) -> int:
+    """Return the number of the person a fact belongs to, by all the joinings and partings among `facts`."""
+    known = list(facts)
+    return _Owners(known, changes_in(known)).of(fact)
+
+
 class _Owners:
     """Whose each fact is."""
 

@@ -20,7 +20,6 @@ from competencies.forms import people as forms
 from competencies.middleware import ActorRequest
 from competencies.models import Person
 from competencies.operations import decisions, pins, rights, runs, signins
-from competencies.operations.corrections import correct
 from competencies.operations.decisions import OutsideEvidence, When
 from competencies.operations.pins import Signer
 from competencies.operations.recording import OnTask
@@ -28,14 +27,14 @@ from competencies.permissions import may_assess, may_correct, may_manage_people,
 from competencies.queries.pathways import pathways_of
 from competencies.queries.person_task import entries_about
 from competencies.standing.facts import Lifting, Run, Suspension
-from competencies.standing.replacing import Change
 from competencies.standing.timeline import Period
 from competencies.views.doing import Act, Doing, was_done
+from competencies.views.joining import RENAME_ACT
 from competencies.views.loading import own_plant, person_at_keyboard, place_in, task_in
 from competencies.views.people import person_shown
 from competencies.views.second_looks import CONFLICT_ACT, SECOND_LOOKS
 from competencies.views.unit_acts import UNIT_ACTS
-from competencies.vocabulary import AuthorityKind, CorrectionCause
+from competencies.vocabulary import AuthorityKind
 
 
 def _is_held(period: Period) -> bool:
@@ -69,16 +68,6 @@ def _withdraw(doing: Doing) -> object:
     happened_at = doing.given["happened_at"]
     when = When(happened_at=happened_at, on=timezone.localdate(happened_at), now=doing.when.now)
     return decisions.withdraw(on_task=doing.place, by=doing.signer, when=when, reason=doing.given["reason"])
-
-
-def _correct(doing: Doing) -> object:
-    return correct(
-        entry=doing.entry().fact,
-        person=doing.person,
-        by=doing.signer,
-        when=doing.when,
-        change=Change(cause=CorrectionCause(doing.given["cause"]), reason=doing.given["reason"]),
-    )
 
 
 def _recognise(doing: Doing) -> object:
@@ -156,13 +145,6 @@ TASK_ACTS: Mapping[str, Act] = {
         _withdraw,
         _is_held,
     ),
-    "correct": Act(
-        _l("Correct an entry"),
-        _l("The entry stays readable, struck, with your reason beside it. What should stand instead is entered anew."),
-        forms.CorrectForm,
-        may_correct,
-        _correct,
-    ),
     "recognise": Act(
         _l("Recognise prior competence"),
         _l("Evidence from elsewhere cuts the supervised runs that are asked, never the assessment here."),
@@ -216,6 +198,7 @@ PERSON_ACTS: Mapping[str, Act] = {
         _close,
     ),
     "conflict": CONFLICT_ACT,
+    "rename": RENAME_ACT,
     **UNIT_ACTS,
 }
 

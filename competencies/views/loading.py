@@ -25,11 +25,16 @@ def own_plant(actor: Actor) -> Plant:
 
 
 def person_in(plant: Plant, number: int | str | None) -> Person:
-    """Return a person of the plant by number, or answer that there is none."""
+    """Return a person of the plant by number, or answer that there is none.
+
+    The number of a record that was joined to another leads to that one.
+    """
     digits = str(number or "")
     if not digits.isdecimal() or len(digits) > NUMBER_DIGITS:
         raise Http404
     person = Person.objects.select_related("plant").filter(plant=plant, pk=int(digits)).first()
+    while person is not None and person.joined_into_id is not None:
+        person = Person.objects.select_related("plant").filter(pk=person.joined_into_id).first()
     if person is None:
         raise Http404
     return person

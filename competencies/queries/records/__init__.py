@@ -50,7 +50,7 @@ def _record(sources: Sources, person: Person, on: date, cut: Cut) -> ProgressRec
     pathways = pathway_lines(sources, rule, decisions, enrolments, on)
     tasks = task_lines(sources, rule, needed_tasks(pathways, sources.units), moment, on)
     return ProgressRecord(
-        person=person,
+        person=sources.named(person, cut),
         as_of=on,
         known=cut.known,
         size=cut.size,

@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass
 from datetime import date, datetime
 from functools import cached_property
@@ -12,10 +13,11 @@ from django.db.models import QuerySet
 
 from competencies.ledger.reading import opened, read_entry
 from competencies.models import Criterion, Enrolment, LedgerEntry, LedgerIndex, Person, Plant, Task, UnitStandard
-from competencies.queries.facts import facts_of_people
+from competencies.queries.facts import facts_of_people, is_mirrored
 from competencies.queries.frame import frame_of
 from competencies.queries.pathways import unit_rules
 from competencies.queries.records.parts import Signed
+from competencies.standing.belonging import belonging, kin_of
 from competencies.standing.credits import Unit
 from competencies.standing.facts import Fact
 from competencies.standing.framework import Frame
@@ -44,6 +46,7 @@ QUOTED = (
     EntryKind.CORRECTION,
     EntryKind.UNIT_DECISION,
     EntryKind.ENROLMENT,
+    EntryKind.RENAMED,
 )
 
 
@@ -91,8 +94,19 @@ class Sources:
 
     def facts_within(self, person: Person, cut: Cut) -> list[Fact]:
         """Return the facts about the person that the cut leaves, corrected ones among them, in ledger order."""
-        facts = [fact for fact in self.facts[person.pk] if cut.holds(fact.seq) and fact.person == person.pk]
-        return facts if cut.known is None else known_at(facts, cut.known)
+        facts = [fact for fact in self.facts[person.pk] if cut.holds(fact.seq) and not is_mirrored(fact)]
+        return belonging(person.pk, facts if cut.known is None else known_at(facts, cut.known))
+
+    def named(self, person: Person, cut: Cut) -> Person:
+        """Return the person under the name that was true when the last entry that the cut leaves was signed."""
+        about = [entry for entry in self.entries.values() if entry.get("subject") == person.pk]
+        if not any(entry["kind"] == EntryKind.RENAMED for entry in about):
+            return person
+        left = [entry for entry in about if self._is_known(entry["seq"], cut)]
+        names = [self.texts[entry["subject_name"]] for entry in left if entry.get("subject_name") in self.texts]
+        then = copy(person)
+        then.name = names[-1] if names else person.name
+        return then
 
     def enrolments_within(self, person: Person, cut: Cut) -> list[Enrolment]:
         """Return the enrolments that the cut leaves."""
@@ -130,7 +144,8 @@ class Sources:
         )
 
     def _late_on(self, entry: Entry) -> date | None:
-        return recorded_late_on(self.frame, happened_on=entry["happened_on"], recorded_at=entry["at"])
+        written_at = entry.get("first_recorded_at", entry["at"])
+        return recorded_late_on(self.frame, happened_on=entry["happened_on"], recorded_at=written_at)
 
 
 def _role(entry: Entry) -> AuthorityKind | None:
@@ -144,20 +159,22 @@ def read_sources(people: Iterable[Person], *, known: datetime | None = None) -> 
     `size` counts the entries of the whole ledger, `known_size` those up to the last one written down by `known`.
     """
     numbers = [person.pk for person in people]
+    facts = facts_of_people(numbers)
+    kin = frozenset().union(*(kin_of(number, facts[number]) for number in numbers))
     rows = list(Person.objects.filter(pk__in=numbers).select_related("plant", "crew", "area"))
     order = {number: place for place, number in enumerate(numbers)}
     rows.sort(key=lambda person: order[person.pk])
     plant = rows[0].plant
     size = _size(LedgerIndex.objects.all())
     known_size = _size(LedgerIndex.objects.known_at(known)) if known is not None else size
-    entries = _entries(numbers)
+    entries = _entries(kin)
     tasks = Task.objects.filter(plant=plant).select_related("area").order_by("code")
     actors = {entry[key] for entry in entries.values() for key in ("actor", "by") if key in entry}
     return Sources(
         plant=plant,
         people=rows,
         frame=frame_of(plant),
-        facts=facts_of_people(numbers),
+        facts=facts,
         entries=entries,
         texts=_texts(entries.values()),
         names=dict(Person.objects.filter(pk__in={*actors, *numbers}).values_list("pk", "name")),
@@ -175,9 +192,11 @@ def _entries(numbers: Collection[int]) -> dict[int, Entry]:
     return {row.seq: read_entry(row) for row in rows}
 
 
-def _texts(entries: Iterable[Entry]) -> Mapping[str, str]:
+def _texts(entries: Collection[Entry]) -> Mapping[str, str]:
     keys = (*NAME_KEYS, *TEXT_KEYS)
-    return opened({entry[key] for entry in entries for key in keys if key in entry})
+    renamed = {entry["subject"] for entry in entries if entry["kind"] == EntryKind.RENAMED}
+    names = {entry["subject_name"] for entry in entries if entry.get("subject") in renamed and "subject_name" in entry}
+    return opened(names | {entry[key] for entry in entries for key in keys if key in entry})
 
 
 def _criteria(plant: Plant) -> Mapping[tuple[str, int], Mapping[int, str]]:

@@ -126,15 +126,6 @@ def test_a_wrong_pin_and_a_refusal_lose_nothing_that_was_typed(office, floor):
     assert "nothing held" in refused.content.decode()
 
 
-def test_an_entry_is_corrected_and_stays_readable_struck(office, floor):
-    entry = make.run(floor.trainee, floor.task, floor.trainer)
-    given = {"entry": entry.seq, "cause": "wrong_person", "reason": "it was her brother"}
-    assert sign(office, floor, "correct", person=floor.trainee, **given).status_code == 302
-    text = standing(office, floor.trainee)
-    assert "<s><strong>Supervised run" in text
-    assert "it was her brother" in text
-
-
 def test_prior_competence_is_recognised_by_an_assessor(client, floor):
     client.force_login(floor.assessor.user)
     given = {
@@ -148,9 +139,9 @@ def test_prior_competence_is_recognised_by_an_assessor(client, floor):
 
 def test_who_may_not_do_an_act_is_refused(client, floor):
     client.force_login(floor.trainer.user)
-    for verb in ("suspend", "withdraw", "correct", "recognise", "accept-late"):
+    for verb in ("suspend", "withdraw", "recognise", "accept-late"):
         assert client.get(f"/people/{floor.trainee.pk}/tasks/PK-01/{verb}/").status_code == 403
-    for verb in ("grant", "end", "enrol", "decide-unit", "clear-pin", "open-sign-in", "close-sign-in"):
+    for verb in ("grant", "end", "enrol", "decide-unit", "clear-pin", "open-sign-in", "close-sign-in", "rename"):
         assert client.get(f"/people/{floor.trainee.pk}/sign/{verb}/").status_code == 403
 
 
