@@ -105,7 +105,8 @@ def periods(
     """Return the periods that the effects make: over all time, without gap or overlap, equal neighbours joined."""
     made: list[Period] = []
     for start, end, active, ghosts, mark in _stretches(effects, marks):
-        own = own_steps([effect.remedy for effect in active if effect.remedy], task, scope, is_critical=is_critical)
+        remedies = [effect.remedy for effect in active if effect.remedy] if _is_stopped(active) else []
+        own = own_steps(remedies, task, scope, is_critical=is_critical)
         period = Period(
             start=None if start == LONG_AGO else start,
             end=None if end == FOR_EVER else end,
@@ -174,9 +175,13 @@ def _rests_on(mark: Mark, active: Iterable[Effect]) -> tuple[int, ...]:
     return tuple(sorted({*mark.rests_on, *added})) if added else mark.rests_on
 
 
+def _is_stopped(active: Iterable[Effect]) -> bool:
+    return any(effect.weight is Weight.STOP for effect in active)
+
+
 def _gained_at(active: Iterable[Effect], ghosts: Iterable[Effect]) -> datetime | None:
     """Return the moment of the gain by which the person is in force, if it lies in this stretch or opens it."""
-    if any(effect.weight is Weight.STOP for effect in active):
+    if _is_stopped(active):
         return None
     return max(
         (effect.helped_at for effect in ghosts if effect.helped_at and effect.weight is Weight.STOP), default=None

@@ -1,12 +1,13 @@
 """Before the first sign-off: not started, learning, ready, awaiting a signature; and initial trainers. Pure."""
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from datetime import datetime
 
-from competencies.standing.calendar import FOR_EVER, LONG_AGO
+from competencies.standing.calendar import FOR_EVER, INSTANT, LONG_AGO
 from competencies.standing.case import Case, order_of
 from competencies.standing.effects import Effect, Mark, Weight, without
-from competencies.standing.facts import Assessment, Recognition, Run
+from competencies.standing.facts import Assessment, CheckOwed, Recognition, Run, Withdrawal
 from competencies.standing.revisions import initial_trainer_spans, known_revisions
 from competencies.standing.signoffs import Attempt, Holding, State
 from competencies.standing.spans import Gain, Span
@@ -35,7 +36,7 @@ def learning_effects(held: Holding, ready: Iterable[Span]) -> list[Effect]:
         learning = without(learning, span.start, span.end, span.start)
         end = min(span.end, until)
         is_ready.append(_until_held(held, Standing.READY, span.start, end, Remedy(Need.FULL)))
-    for start, end in signature_waits(held):
+    for start, end, _ in signature_waits(held):
         learning, is_ready = without(learning, start, end, start), without(is_ready, start, end, start)
         found.append(_until_held(held, Standing.AWAITING_SIGNATURE, start, min(end, until), signature))
     for span, _ in initial_trainer_spans(held.case):
@@ -60,23 +61,48 @@ def _until_held(held: Holding, standing: Standing, start: datetime, end: datetim
     )
 
 
-def signature_waits(held: Holding) -> list[tuple[datetime, datetime]]:
+def signature_waits(held: Holding) -> list[tuple[datetime, datetime, Attempt]]:
     """Return the stretches in which an assessment waits for its second signature, at most 14 days (R2.4)."""
     clock = held.case.clock
     ends = [(attempt, attempt.gain.start if attempt.gain else attempt.void_at) for attempt in held.attempts]
-    waits = [(clock.midnight(attempt.assessment.on), end) for attempt, end in ends if end]
-    return [(start, end) for start, end in waits if start < end]
+    waits = [(clock.midnight(attempt.assessment.on), end, attempt) for attempt, end in ends if end]
+    return [(start, end, attempt) for start, end, attempt in waits if start < end]
 
 
 def signature_remarks(held: Holding) -> Iterator[Effect]:
     """Yield the remarks on signatures: awaited by a holder, or missed so that the assessment is void (R2.4)."""
-    for start, end in signature_waits(held):
-        why = reason("R2.4", "awaiting_signature")
-        yield Effect(start=max(start, held.held_from), end=end, weight=Weight.REMARK, reason=why)
+    for start, end, attempt in signature_waits(held):
+        why, lost_at = reason("R2.4", "awaiting_signature"), _lost_after(held, attempt)
+        helps = Effect(
+            start=max(start, held.held_from),
+            end=min(end, lost_at),
+            weight=Weight.REMARK,
+            reason=why,
+            remedy=Remedy(Need.SIGNATURE, serves=_served_by(held, attempt, end)),
+        )
+        yield helps
+        yield replace(helps, start=max(helps.start, lost_at), end=end, remedy=None)
     for attempt in held.attempts:
         if attempt.state is State.UNSIGNED and attempt.void_at:
             why = reason("R2.4", "void", assessed=attempt.assessment.on)
             yield Effect(start=attempt.void_at, end=_next_attempt(held, attempt), weight=Weight.REMARK, reason=why)
+
+
+def _lost_after(held: Holding, attempt: Attempt) -> datetime:
+    """Return when a decision took away what an assessment before it, signed late, cannot give back."""
+    failed = (each.assessment for each in held.attempts if each.state is State.NOT_YET_COMPETENT)
+    losses = (*held.case.all_of(Withdrawal), *held.case.all_of(CheckOwed), *failed)
+    later = (fact.happened_at for fact in losses if order_of(fact) > order_of(attempt.assessment))
+    return min(later, default=FOR_EVER)
+
+
+def _served_by(held: Holding, attempt: Attempt, until: datetime) -> frozenset[Need]:
+    """Return what the signature on a waiting assessment does for: a renewal on the newest revision for both."""
+    if attempt.assessment.delta:
+        return frozenset({Need.DELTA})
+    current = held.case.task.revision_on(held.case.clock.day(until - INSTANT))
+    is_newest = current is None or attempt.assessment.revision >= current.number
+    return frozenset({Need.FULL, Need.RETURN} | ({Need.DELTA} if is_newest else set()))
 
 
 def _next_attempt(held: Holding, attempt: Attempt) -> datetime:

@@ -44,7 +44,7 @@ from competencies.standing.facts import (
 from competencies.standing.live import corrected
 from competencies.standing.purpose import withdrawn_at
 from competencies.standing.readiness import Progress, Purpose
-from competencies.standing.revisions import initial_trainer_spans, known_revisions
+from competencies.standing.revisions import initial_trainer_spans, trained_on
 from competencies.standing.rule import PersonRule
 from competencies.standing.runs import confirmation
 from competencies.standing.signoffs import Attempt, Holding, State
@@ -321,7 +321,7 @@ def _no_delta(assessment: Assessment, trainee: PersonRule) -> Iterator[Refusal]:
     signoff = held.governing_at(moment)
     if signoff is None or not signoff.holds_at(moment) or withdrawn_at(held, moment):
         yield refusal("R4.4", "not_held")
-    elif any(number >= assessment.revision for number, gain in known_revisions(held) if gain.start <= moment):
+    elif (shown := trained_on(held, assessment.revision)) and shown.start <= moment:
         yield refusal("R4.4", "nothing_changed", revision=assessment.revision)
 
 

@@ -1,6 +1,7 @@
 """Revisions of a procedure: acknowledgement, delta, coming editions (R4). Pure."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from datetime import date, datetime
 
 from competencies.standing.calendar import FOR_EVER, days_after
@@ -26,9 +27,9 @@ def revision_effects(
     first = held.governing[0].assessment.revision
     for revision in held.case.task.revisions:
         if revision.number > first:
-            trained = earliest(gain for number, gain in known_revisions(held) if number >= revision.number)
-            known = earliest([trained, *(gain for number, gain in read if number >= revision.number)])
-            asked = _asked_by(held.case, revision, trained, known, counted)
+            taught = [gain for number, gain in known_revisions(held) if number >= revision.number]
+            known = earliest([*taught, *(gain for number, gain in read if number >= revision.number)])
+            asked = _asked_by(held.case, revision, trained_on(held, revision.number), known, counted)
             yield from without_initial_trainer(held.case, asked, revision.number)
     yield from without_initial_trainer(held.case, awaiting_revision_effects(held), 0)
 
@@ -36,6 +37,24 @@ def revision_effects(
 def known_revisions(held: Holding) -> list[tuple[int, Gain]]:
     """Return the revisions trained on, by a full assessment or a delta, with the gain of each (R4.4)."""
     return [(attempt.assessment.revision, attempt.gain) for attempt in held.attempts if attempt.gain]
+
+
+def trained_on(held: Holding, number: int) -> Gain | None:
+    """Return the gain by which the changes of a revision are shown: on itself, or on a later one.
+
+    What was shown on a coming revision says nothing of the one in force until it has taken its place (R4.7).
+    """
+    return earliest(
+        gain if shown == number else _not_before(held.case, shown, gain)
+        for shown, gain in known_revisions(held)
+        if shown >= number
+    )
+
+
+def _not_before(case: Case, number: int, gain: Gain) -> Gain:
+    revision = case.task.revision(number)
+    effective_at = case.clock.midnight(revision.effective_on) if revision else gain.start
+    return gain if gain.start >= effective_at else replace(gain, start=effective_at, moment=effective_at)
 
 
 def awaiting_revision_effects(held: Holding) -> Iterator[Effect]:

@@ -13,6 +13,7 @@ class Need(StrEnum):
     """What one rule asks before it lets go."""
 
     FULL = "full"
+    RETURN = "return"
     SIGNATURE = "signature"
     DELTA = "delta"
     RUN = "run"
@@ -23,17 +24,24 @@ class Need(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Remedy:
-    """A need with the number of supervised runs that it asks first."""
+    """A need with the number of supervised runs that it asks first, and the other needs that are met with it."""
 
     need: Need
     runs: int = 0
+    serves: frozenset[Need] = frozenset()
 
 
 def own_steps(remedies: Iterable[Remedy], task: str, scope: Scope, *, is_critical: bool) -> tuple[Step, ...]:
     """Return the steps on one task, joined: a full assessment does for a delta, a delta for reading and a run."""
     wanted: dict[Need, int] = {}
+    served: set[Need] = set()
     for remedy in remedies:
         wanted[remedy.need] = max(wanted.get(remedy.need, 0), remedy.runs)
+        served |= remedy.serves
+    wanted = {need: runs for need, runs in wanted.items() if need not in served}
+    if wanted.pop(Need.RETURN, None) is not None:
+        # Back from a withdrawal: a full assessment, and no new runs (R6.2).
+        wanted[Need.FULL] = 0
     if not wanted:
         return ()
     judged = Need.FULL if Need.FULL in wanted else Need.DELTA
@@ -41,6 +49,8 @@ def own_steps(remedies: Iterable[Remedy], task: str, scope: Scope, *, is_critica
     steps = [Step(need.value, task, scope) for need in decisions if need in wanted]
     if judged not in wanted:
         return (*steps, *_small_steps(wanted, task, scope))
+    if Need.SIGNATURE in wanted:
+        steps.append(Step("second_signature", task, scope))
     steps += _runs(wanted[judged], task, scope)
     steps.append(Step("assessment" if judged is Need.FULL else "delta", task, scope))
     return (*steps, Step("second_signature", task, scope)) if is_critical else tuple(steps)

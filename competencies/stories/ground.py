@@ -36,7 +36,8 @@ from competencies.operations.pins import Signer
 from competencies.operations.reclassifying import reclassify_revision
 from competencies.operations.recording import UNWRITTEN, Signature, append_fact
 from competencies.operations.rights import Grant, grant_authority, record_employment
-from competencies.standing.facts import Assessment, Scope, SecondSignature
+from competencies.standing.calendar import add_months
+from competencies.standing.facts import Assessment, Recognition, Scope, SecondSignature
 from competencies.stories.moments import NOON, local
 from competencies.stories.story import (
     Story,
@@ -339,7 +340,34 @@ def add_hold(*, ground: Ground, told: StoryHold) -> None:
     scope = told.scope or ground.usual_scope(task)
     person, on = entitled_person(ground, told.person), assessed_on(ground, told)
     _found_below(ground, person, task, scope, on)
+    if told.last_valid_on is not None and told.last_valid_on != _usual_end(ground, told, on):
+        _cut(ground, person, task, scope, on, told.last_valid_on)
     found(ground, person, task, scope, on, told.revision)
+
+
+def _usual_end(ground: Ground, told: StoryHold, on: date) -> date | None:
+    terms = ground.tasks[told.task].terms.order_by("effective_on").first()
+    return add_months(on, terms.validity_months) if terms and terms.validity_months else None
+
+
+def _cut(ground: Ground, person: Person, task: Task, scope: Scope, on: date, last_valid_on: date) -> None:
+    """End a sign-off on a day on which no assessment would: as the outside certificate behind it does (R11)."""
+    at = local(on, NOON, ground.zone) - timedelta(hours=2)
+    founder = founder_of(ground).person
+    evidence = Recognition(
+        seq=UNWRITTEN,
+        person=person.pk,
+        happened_at=at,
+        recorded_at=at,
+        on=on,
+        task=task.code,
+        scope=scope,
+        by=founder.pk,
+        evidence_on=on,
+        evidence_ends_on=last_valid_on,
+    )
+    signature = Signature(signer=Signer(founder, "import"), meaning=Meaning.RECOGNISED)
+    append_fact(fact=evidence, person=person, signature=signature, now=at)
 
 
 def _found_below(ground: Ground, person: Person, task: Task, scope: Scope, on: date) -> None:
@@ -357,8 +385,10 @@ def assessed_on(ground: Ground, told: StoryHold) -> date:
     if told.assessed_on is not None:
         return told.assessed_on
     terms = ground.tasks[told.task].terms.order_by("effective_on").first()
-    months = (terms.validity_months if terms else None) or 0
-    return (told.last_valid_on or BEGINNING.date()) - relativedelta(months=months)
+    months, last = (terms.validity_months if terms else None) or 0, told.last_valid_on or BEGINNING.date()
+    on = last - relativedelta(months=months)
+    # Six months before 31 May is 30 November, and six months after that 30 May: a day more, and the end is cut.
+    return on if add_months(on, months) == last else on + timedelta(days=1)
 
 
 def found(ground: Ground, person: Person, task: Task, scope: Scope, on: date, number: int | None = None) -> None:

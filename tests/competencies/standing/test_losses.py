@@ -77,7 +77,7 @@ def test_r6_2_withdrawn_and_returned():
     assert told_of(book, "2025-03-10", "2025-05-09") == [
         "2025-03-10 in_force* |  |  | 1 2 | 2025-03-10 12:00",
         "2025-05-05 10:40 withdrawn | R6.2 withdrawn | assessment, second_signature | 1 2 3",
-        "2025-05-08 withdrawn | R6.2 withdrawn; R2.4 awaiting_signature | assessment, second_signature | 1 2 3",
+        "2025-05-08 withdrawn | R6.2 withdrawn; R2.4 awaiting_signature | second_signature | 1 2 3",
         "2025-05-09 in_force* |  |  | 4 5 | 2025-05-09 09:00",
     ]
 

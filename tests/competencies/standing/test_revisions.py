@@ -103,7 +103,7 @@ def test_r4_3_a_major_one_stops_a_critical_task_from_its_day_until_the_delta_is_
         "2025-01-10 in_force* |  |  | 1 2 | 2025-01-10 12:00",
         f"2025-04-01 out_of_revision | {OUT} | run, delta, second_signature | 1 2",
         f"2025-04-03 out_of_revision | {OUT} | delta, second_signature | 1 2",
-        f"2025-04-05 out_of_revision | {OUT}; R2.4 awaiting_signature | delta, second_signature | 1 2",
+        f"2025-04-05 out_of_revision | {OUT}; R2.4 awaiting_signature | second_signature | 1 2",
         "2025-04-08 in_force* |  |  | 1 2 4 5 | 2025-04-08 09:00",
     ]
 
