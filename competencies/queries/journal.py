@@ -11,8 +11,9 @@ from django.db.models import QuerySet
 from competencies.ledger.guards import guard_faults, setting_faults, settings_in_force
 from competencies.models import LedgerAnchor, LedgerEntry, LedgerIndex, Person, Plant
 from competencies.queries.frame import frame_of
-from competencies.queries.signatures import signatures
+from competencies.queries.signatures import Signature, signatures
 from competencies.queries.standing import end_of_day
+from competencies.standing.framework import Frame
 from competencies.standing.live import recorded_late_on
 
 
@@ -88,8 +89,15 @@ def journal_lines(rows: Sequence[LedgerIndex], plant: Plant, *, known_on: date |
             row=row,
             person=names.get(row.person or 0, ""),
             actor=signed[row.pk].name if row.pk in signed else "",
-            is_late=recorded_late_on(frame, happened_on=row.happened_on, recorded_at=row.recorded_at) is not None,
+            is_late=_is_late(frame, row, signed),
             corrected_by=struck.get(row.pk),
         )
         for row in rows
     ]
+
+
+def _is_late(frame: Frame, row: LedgerIndex, signed: Mapping[int, Signature]) -> bool:
+    """Whether an entry was written down late; one that was made in place of a wrong one is not late for that."""
+    first = signed[row.pk].entry.get("first_recorded_at") if row.pk in signed else None
+    written_at = first or row.recorded_at
+    return recorded_late_on(frame, happened_on=row.happened_on, recorded_at=written_at) is not None

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TypeAlias
 
+from django.db.models import Q
+
 from competencies.models import Line, Person, RosterDay, Shift
 from competencies.standing.calendar import clock_of
 from competencies.standing.case import Key
@@ -47,14 +49,17 @@ def shifts_relied(
         return []
     since, until = window
     rows = (
-        RosterDay.objects.filter(person__in=numbers, on__gte=since, on__lte=clock_of(frame.timezone).day(until))
-        .select_related("shift", "line")
+        RosterDay.objects.filter(Q(person__in=numbers) | Q(person__joined_into__in=numbers))
+        .filter(on__gte=since, on__lte=clock_of(frame.timezone).day(until))
+        .select_related("shift", "line", "person")
         .order_by("on", "shift__starts", "person")
     )
     found: list[ReliedShift] = []
     for row in rows:
         if _has_begun(row, frame, until):
-            found += _on_shift(row, differing[row.person_id], people[row.person_id], frame)
+            # A record that was joined to another worked its shifts as that one.
+            number = row.person_id if row.person_id in differing else row.person.joined_into_id or row.person_id
+            found += _on_shift(row, differing[number], people[number], frame)
     return found
 
 

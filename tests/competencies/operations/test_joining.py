@@ -21,6 +21,7 @@ from competencies.operations.joining import (
 from competencies.operations.people import import_people
 from competencies.operations.projection import COMPARED, rebuild_standing
 from competencies.operations.recording import RefusedError
+from competencies.queries.cover import covers_of
 from competencies.queries.facts import facts_of_people, own_facts, rule_of
 from competencies.queries.joining import folded, possible_doubles
 from competencies.queries.records import progress_records
@@ -230,6 +231,20 @@ def test_a_new_name_leaves_the_old_one_on_what_was_printed_then(floor, office):
     assert then.person.name == "Tove Brandvold"
     with pytest.raises(RecordError):
         rename_person(person=floor.trainee, name="Tove Lindqvist", by=office, when=when())
+
+
+def test_a_past_shift_of_the_joined_record_was_worked_by_the_one_person(floor, office, double):
+    make.hold(floor.trainee, floor.task, assessed=20)
+    make.make_station(floor.line, floor.task)
+    make.roster(double, ago=5, line=floor.line)
+    asked = {"lines": [floor.line], "shift": make.shift_of(floor.plant), "on": make.days_ago(5)}
+
+    join(floor.trainee, double, office)
+
+    [now] = covers_of(**asked)
+    [then] = covers_of(**asked, known=make.at(make.days_ago(4)))
+    assert (now.is_covered, [slot.person for slot in now.slots]) == (True, [floor.trainee])
+    assert not then.is_covered
 
 
 def test_the_record_of_a_joined_person_holds_what_was_on_both(floor, office, double):
