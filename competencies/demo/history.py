@@ -27,10 +27,11 @@ VISIT_DAYS = 84
 ASSESSORS = ("1002", "1003", "1004", "1005", "1006", "1012", "1014", "1017", "1020", "1023", "1027", "1029")
 OTHERS_AFTER_DAYS = 16
 BAR_ENTERED_LATER = ("1046",)
-# What the list of people leaves out: everybody's own sign-offs must be judged and signed by others.
+# What the list of people leaves out: everybody's own sign-offs and units must be judged and signed by others.
 FURTHER_RIGHTS = (
     ("1005", AuthorityKind.ASSESS, "HS"),
     ("1006", AuthorityKind.ASSESS, "HS"),
+    ("1012", AuthorityKind.ASSESS, "RM"),
     ("1014", AuthorityKind.ASSESS, "FB"),
     ("1002", AuthorityKind.ASSESS, "TR"),
     ("1004", AuthorityKind.ASSESS, "TR"),
@@ -152,6 +153,7 @@ def begun_history(today: date, seed: str) -> History:
     plant.take_policy(made, office, first_day, now)
     plant.take_syllabus(made, office, first_day, now)
     plant.make_stations(made, content)
+    plant.declare_pairs(made, content, office, now)
     school = School(floor=Floor(made, days_after(today, -TABLET_DAYS)), schedule=Schedule(now=now))
     history = History(school=school, rows=rows, office=office, first_day=first_day, today=today, new_number=new_number)
     history.open_books()

@@ -1,15 +1,20 @@
 """Who follows the pathway, and which unit standards were decided when."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
+from competencies.demo.floor import NobodyError
 from competencies.demo.history import History
-from competencies.demo.posts import Key
 from competencies.demo.scheduling import Course
 from competencies.models import OutcomeItem, Qualification, UnitStandard
 from competencies.operations.decisions import When
+from competencies.operations.moderation import Opinion, moderate_unit, report_unit
 from competencies.operations.pathways import UnitResult, decide_unit, enrol
+from competencies.vocabulary import AuthorityKind
 
-MODERATED_BY = ("1002", "1003")
+DECIDED_BY = ("1002", "1003")
+AUDITOR = "1903"
+# So many days after a decision it is reported to the training body.
+REPORTED_DAYS = 21
 # By employee number: days before the day of loading on which the person was enrolled, then units with their days;
 # a unit marked + was achieved at an earlier place of work.
 FOLLOWED: Mapping[str, tuple[int, Mapping[str, int]]] = {
@@ -73,33 +78,49 @@ def _follow(history: History, number: str, before: int, units: Mapping[str, int]
         yield history.at(history.day(days), 13 * 60 + 20 + index)
         unit = UnitStandard.objects.filter(plant=history.floor.plant, code=code.rstrip("+")).latest("version")
         elsewhere = code.endswith("+")
-        evidence = [] if elsewhere else _evidence(history, number, unit)
-        decide_unit(
+        decided = decide_unit(
             person=history.floor.people[number],
-            result=UnitResult(unit=unit, evidence=evidence, elsewhere=elsewhere),
-            assessor=history.floor.signer(next(each for each in MODERATED_BY if each != number)),
+            result=UnitResult(unit=unit, elsewhere=elsewhere),
+            assessor=history.floor.signer(_assessor(history, number, unit)),
             when=_when(history),
         )
         history.floor.look_again()
+        if days > REPORTED_DAYS:
+            history.school.schedule.start(_report(history, number, decided.seq, days - REPORTED_DAYS + index % 5))
 
 
-def _evidence(history: History, number: str, unit: UnitStandard) -> list[int]:
-    """Return the sign-offs that the unit's outcomes rest on."""
-    rule = history.floor.rule(number)
-    items = OutcomeItem.objects.filter(outcome__unit=unit, task__isnull=False).select_related("task")
-    found: set[int] = set()
-    for item in items:
-        held = [rule.holding(*key) for key in _keys(rule.keys(), item.task.code if item.task else "")]
-        signed = [signoff for each in held for signoff in each.governing if signoff.gain.start <= history.now]
-        if not signed:
-            message = f"{number} holds no {item.task} for {unit} on {history.now:%Y-%m-%d}"
-            raise ValueError(message)
-        found.update(signed[-1].gain.seqs)
-    return sorted(found)
+def _assessor(history: History, number: str, unit: UnitStandard) -> str:
+    """Return who decides a unit: an assessor for the area of one of its tasks, of calculations any of the first."""
+    items = OutcomeItem.objects.filter(outcome__unit=unit, task__isnull=False)
+    areas = set(items.values_list("task__area__code", flat=True))
+    floor, on = history.floor, history.floor.clock.day(history.now)
+    able = (
+        each
+        for each in (*DECIDED_BY, *floor.people)
+        if each != number
+        and floor.is_here(each, on)
+        and any(floor.may(each, AuthorityKind.ASSESS, area, on) for area in areas or {"HS"})
+    )
+    chosen = next(able, None)
+    if chosen is None:
+        message = f"nobody may decide {unit} for {number} on {on}"
+        raise NobodyError(message)
+    return chosen
 
 
-def _keys(keys: Iterable[Key], code: str) -> list[Key]:
-    return [key for key in keys if key[0] == code]
+def _report(history: History, number: str, decision: int, before: int) -> Course:
+    """Report a decision to the training body, and have the auditor look at every fourth."""
+    yield history.at(history.day(before), 14 * 60 + decision % 50)
+    person = history.floor.people[number]
+    report_unit(person=person, decision=decision, by=history.office, when=_when(history))
+    if decision % 4 == 0:
+        moderate_unit(
+            person=person,
+            decision=decision,
+            opinion=Opinion(agrees=True),
+            by=history.floor.signer(AUDITOR),
+            when=_when(history),
+        )
 
 
 def _when(history: History) -> When:
