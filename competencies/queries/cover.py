@@ -6,115 +6,24 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from competencies.models import Assignment, Line, Person, Shift, Station
-from competencies.queries.cover_rules import GroupPart, LineRules, rules_of_lines
+from competencies.queries.cover_rules import LineRules, rules_of_lines
 from competencies.queries.frame import frame_of
+from competencies.queries.line_cover import Barred, LineCover, SlotCover, StationDepth
 from competencies.queries.roster import duties_of, lessons_on, rostered
 from competencies.queries.standing import timelines_of
 from competencies.standing.calendar import Clock, clock_of
 from competencies.standing.cover import ShiftVerdict, judge_shift
-from competencies.standing.depth import Depth, depths_of
+from competencies.standing.depth import depths_of
 from competencies.standing.facts import Scope
 from competencies.standing.framework import Frame
 from competencies.standing.hours import Duty, duty_on, hours_warnings
 from competencies.standing.placing import Needs
 from competencies.standing.staffing import Staffing, needs_of, staff_needs
 from competencies.standing.supervising import Lesson, Slot, Supervision, supervise
-from competencies.standing.timeline import Reason, Step, Timeline
+from competencies.standing.timeline import Reason, Timeline
 from competencies.vocabulary import Criticality, ScopeKind
 
 SAFETY = frozenset({Criticality.SAFETY, Criticality.BOTH})
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Barred:
-    """A rostered person who holds the task and does not count to the end of the shift: why, and the way back.
-
-    `until` is the moment up to which they did count (None: not from the start).
-    """
-
-    person: Person
-    reasons: tuple[Reason, ...]
-    way_back: tuple[Step, ...]
-    until: datetime | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SlotCover:
-    """One slot of a line on a shift: who stands there to its end (None: nobody), who else could, who almost could.
-
-    `trainee` stands there under `person`. `relief` are people who count there and are placed nowhere. `part` is the
-    station's part in a group of different people. `warnings` are about the hours of `person`.
-    """
-
-    station: Station
-    scope: Scope
-    part: GroupPart | None
-    person: Person | None
-    able: tuple[Person, ...]
-    relief: tuple[Person, ...]
-    barred: tuple[Barred, ...]
-    trainee: Person | None
-    is_short: bool
-    warnings: tuple[Reason, ...]
-
-    @property
-    def others(self) -> tuple[Person, ...]:
-        """Return who else could stand there."""
-        return tuple(person for person in self.able if person != self.person)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LineCover:
-    """A line on a shift of a day.
-
-    `is_covered` speaks of the whole shift. `covered_until` is the moment up to which it is covered: the end of the
-    shift where it is covered throughout, None where it is not from the start (R6.5). `steps` are the moments from
-    which something else holds, with whether the line is covered then. `loose` are trainees whose supervising person
-    covers no slot by them. `people` are all who are there, `hours` those with warnings about their hours.
-    """
-
-    line: Line
-    shift: Shift
-    on: date
-    start: datetime
-    end: datetime
-    slots: tuple[SlotCover, ...]
-    is_covered: bool
-    steps: tuple[tuple[datetime, bool], ...]
-    rules: LineRules
-    loose: tuple[Assignment, ...]
-    hours: tuple[tuple[Person, tuple[Reason, ...]], ...]
-    people: tuple[Person, ...]
-    needs: Needs
-
-    @property
-    def short(self) -> tuple[SlotCover, ...]:
-        """Return the smallest set of slots that too few people share."""
-        return tuple(slot for slot in self.slots if slot.is_short)
-
-    @property
-    def unrelieved(self) -> tuple[SlotCover, ...]:
-        """Return the slots for which nobody is free at breaks."""
-        return tuple(slot for slot in self.slots if not slot.relief)
-
-    @property
-    def covered_until(self) -> datetime | None:
-        """Return the moment up to which the line is covered from the start of the shift."""
-        failing = next((since for since, is_covered in self.steps if not is_covered), self.end)
-        return failing if failing > self.start else None
-
-    def is_covered_at(self, moment: datetime) -> bool:
-        """Whether the line is covered at a moment of the shift."""
-        return [is_covered for since, is_covered in self.steps if since <= max(moment, self.start)][-1]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StationDepth:
-    """A station, how many absences it survives, and on whom it hangs."""
-
-    station: Station
-    depth: Depth
-    hangs_on: tuple[Person, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,6 +80,7 @@ class _LineFacts:
     people: Sequence[Person]
     lessons: Sequence[Assignment]
     rules: LineRules
+    busy: Collection[int]
 
 
 def covers_of(
@@ -195,7 +105,7 @@ def covers_of(
     slots = _slots_by_line(lines)
     people = {
         line: [person for person in found if person.pk not in without]
-        for line, found in rostered(lines, shift, on).items()
+        for line, found in rostered(lines, shift, on, known=known).items()
     }
     everyone = {person.pk for found in people.values() for person in found}
     tasks = {slot.station.task.code for found in slots.values() for slot in found}
@@ -207,10 +117,15 @@ def covers_of(
         timelines_of(people=everyone, tasks=tasks, known=known),
         duties_of(everyone, on=on, policy=frame.policy_on(on), clock=clock),
     )
-    lessons = lessons_on(lines, shift, on)
+    lessons = lessons_on(shift, on)
+    # Whoever trains somebody is with the trainee, and a trainee never makes cover, on whichever line that is.
+    busy = {number for found in lessons.values() for row in found for number in (row.person_id, row.trainer_id)}
     rules = rules_of_lines(lines, at=min(start, known) if known else start)
     return [
-        _line_cover(_LineFacts(line, slots[line.pk], people.get(line.pk, ()), lessons[line.pk], rules[line.pk]), facts)
+        _line_cover(
+            _LineFacts(line, slots[line.pk], people.get(line.pk, ()), lessons.get(line.pk, ()), rules[line.pk], busy),
+            facts,
+        )
         for line in lines
     ]
 
@@ -278,6 +193,7 @@ def _line_cover(line: _LineFacts, facts: _ShiftFacts) -> LineCover:
         loose=_loose(line, supervision),
         hours=_hours(line, facts),
         people=tuple(line.people),
+        busy=line.busy,
         needs=needs,
     )
 
@@ -301,7 +217,11 @@ def _unless_tired(verdict: ShiftVerdict, person: int, slot: _Slot, facts: _Shift
     if not warnings:
         return verdict
     return ShiftVerdict(
-        until=facts.bounds[0], counts=False, reasons=(*verdict.reasons, *warnings), way_back=verdict.way_back
+        until=facts.bounds[0],
+        counts=False,
+        last_valid_on=verdict.last_valid_on,
+        reasons=(*verdict.reasons, *warnings),
+        way_back=verdict.way_back,
     )
 
 
@@ -317,9 +237,7 @@ def _needs_at(line: _LineFacts, verdicts: Verdicts, moment: datetime) -> tuple[S
         ],
         neighbours=line.rules.neighbours,
     )
-    # Whoever trains somebody is with the trainee, and a trainee never makes cover.
-    busy = {row.person_id for row in line.lessons} | {row.trainer_id for row in line.lessons}
-    free = [[person for person in found if person not in busy] for found in able]
+    free = [[person for person in found if person not in line.busy] for found in able]
     pairs = [
         (one, other)
         for one, slot in enumerate(line.slots)
@@ -354,6 +272,7 @@ def _slot_covers(
                 barred=_barred(verdicts[index], names, facts.bounds[0]),
                 trainee=trainees[lesson.trainee] if lesson else None,
                 is_short=index in staffing.short,
+                last_valid_on=verdicts[index][number].last_valid_on if number is not None else None,
                 warnings=_warnings(number, slot, facts),
             )
         )

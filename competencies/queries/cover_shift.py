@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from competencies.models import Line, Person, Shift, Station
-from competencies.queries.cover import LineCover, SlotCover, StationDepth, covers_of, station_depths
+from competencies.queries.cover import covers_of, station_depths
+from competencies.queries.line_cover import LineCover, SlotCover, StationDepth
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from django.db.models import F, Q
 
@@ -13,25 +13,43 @@ from competencies.standing.framework import Policy
 from competencies.standing.hours import Duty, duty_on
 
 
-def rostered(lines: Iterable[Line], shift: Shift, on: date) -> Mapping[int, list[Person]]:
-    """Return by line who is rostered there, or at no line in particular, and not away. One query."""
+def rostered(
+    lines: Iterable[Line], shift: Shift, on: date, *, known: datetime | None = None
+) -> Mapping[int, list[Person]]:
+    """Return by line who is rostered there, or at no line in particular, and not away. One query.
+
+    A record that was joined to another worked its shifts as that one, by what was `known` (None: now).
+    """
     lines = list(lines)
     rows = (
         RosterDay.objects.filter(Q(line__in=lines) | Q(line=None), on=on, shift=shift)
         .exclude(person__in=Absence.objects.filter(from_on__lte=on, until_on__gte=on).values("person"))
-        .select_related("person")
+        .select_related("person__joined_into")
         .order_by("person__name", "person__works_number")
     )
     people: dict[int, list[Person]] = defaultdict(list)
     for row in rows:
         for line_id in [row.line_id] if row.line_id else [line.pk for line in lines]:
-            people[line_id].append(row.person)
+            person = _by_then(row.person, known)
+            if person not in people[line_id]:
+                people[line_id].append(person)
     return people
 
 
-def lessons_on(lines: Iterable[Line], shift: Shift, on: date) -> Mapping[int, list[Assignment]]:
-    """Return by line who learns what under whom on a shift. One query."""
-    rows = Assignment.objects.filter(line__in=lines, on=on, shift=shift).exclude(state=Assignment.State.DROPPED)
+def _by_then(person: Person, known: datetime | None) -> Person:
+    """Return the one person that a record was known to be."""
+    while person.joined_into is not None and _is_known(person.joined_at, known):
+        person = person.joined_into
+    return person
+
+
+def _is_known(moment: datetime | None, known: datetime | None) -> bool:
+    return moment is not None and (known is None or moment <= known)
+
+
+def lessons_on(shift: Shift, on: date) -> Mapping[int, list[Assignment]]:
+    """Return by line, for every line of the plant, who learns what under whom on a shift. One query."""
+    rows = Assignment.objects.filter(line__isnull=False, on=on, shift=shift).exclude(state=Assignment.State.DROPPED)
     lessons: dict[int, list[Assignment]] = defaultdict(list)
     for row in rows.select_related("person", "trainer", "task").order_by("pk"):
         lessons[row.line_id or 0].append(row)

@@ -14,11 +14,13 @@ class ShiftVerdict:
     """How far a person counts on a shift.
 
     `until` is the moment up to which they count: its end where they count throughout, its start where not at all.
-    `reasons` says why they do not count to the end, `way_back` what puts it right.
+    `reasons` says why they do not count to the end, `way_back` what puts it right. `last_valid_on` is the last valid
+    day of the sign-off as it stands at the start.
     """
 
     until: datetime
     counts: bool
+    last_valid_on: date | None = None
     reasons: tuple[Reason, ...] = ()
     way_back: tuple[Step, ...] = ()
 
@@ -31,12 +33,13 @@ def judge_shift(timeline: Timeline, shift: Shift, start_on: date, frame: Frame) 
     """
     start, end = clock_of(frame.timezone).shift_bounds(shift, start_on)
     reasons = tuple(dict.fromkeys(_reasons(timeline, shift, start_on, frame)))
+    last_valid_on = timeline.at(start).last_valid_on
     if not reasons:
-        return ShiftVerdict(until=end, counts=True)
+        return ShiftVerdict(until=end, counts=True, last_valid_on=last_valid_on)
     periods = timeline.between(start, end)
     way_back = next((period.way_back for period in periods if not period.counts), ())
     until = start if _is_barred_by_age(timeline, shift, start_on) else _until(periods, start, frame)
-    return ShiftVerdict(until=until, counts=False, reasons=reasons, way_back=way_back)
+    return ShiftVerdict(until=until, counts=False, last_valid_on=last_valid_on, reasons=reasons, way_back=way_back)
 
 
 def covers_shift(timeline: Timeline, shift: Shift, start_on: date, frame: Frame) -> tuple[bool, tuple[Reason, ...]]:

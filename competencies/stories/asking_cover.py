@@ -8,9 +8,10 @@ from competencies.importing.fields import Section
 from competencies.importing.nodes import Mapping as MapNode
 from competencies.importing.nodes import Scalar
 from competencies.models import Line, Person, Shift, Task
-from competencies.queries.cover import LineCover, SlotCover, covers_of, station_depths
+from competencies.queries.cover import covers_of, station_depths
 from competencies.queries.facts import rule_of
 from competencies.queries.frame import frame_of
+from competencies.queries.line_cover import LineCover, SlotCover
 from competencies.standing.calendar import clock_of
 from competencies.standing.cover import judge_shift
 from competencies.standing.facts import Scope

@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
 from competencies.models import CoverRule, Station
-from competencies.queries.cover import Barred, LineCover, StationDepth
+from competencies.queries.line_cover import Barred, LineCover, StationDepth
 from competencies.vocabulary import CoverRuleKind
 from competencies.wording import sentence, step_doer, step_sentence
 

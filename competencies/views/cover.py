@@ -15,7 +15,8 @@ from django.views.decorators.http import require_safe
 from competencies.middleware import ActorRequest
 from competencies.models import Line, Shift
 from competencies.permissions import may_see_plant
-from competencies.queries.cover import LineCover, covers_of
+from competencies.queries.cover import covers_of
+from competencies.queries.line_cover import LineCover
 from competencies.templatetags.cover_words import short_words
 from competencies.views.both_answers import AnswerRow
 from competencies.views.clocks import Asked, clocks_asked

@@ -213,3 +213,43 @@ def test_others_see_what_was_declared_and_declare_nothing(client, floor, station
         assert "Declare" not in client.get(page).content.decode().replace("Declared", "")
         assert client.post(page, {"kind": "relief"}).status_code == 403
     assert not CoverRule.objects.exists()
+
+
+def test_whoever_trains_on_another_line_makes_no_cover_here(office, floor, other_task):
+    elsewhere = make.make_line(floor.plant, "L2", "Can line 2")
+    make.make_station(floor.line, floor.task)
+    make.make_station(elsewhere, floor.task)
+    make.roster(floor.trainer, ago=-1)
+    assert "Every station has somebody" in read(office, address(floor, -1))
+
+    make.ask(floor.trainee, floor.task, floor.trainer, ago=-1, line=elsewhere)
+
+    assert "Nobody for PK-01" in read(office, address(floor, -1))
+
+
+def test_the_page_says_until_when_a_sign_off_holds_and_who_is_free(office, floor):
+    make.make_station(floor.line, floor.task)
+    there(floor, floor.trainer, floor.trainee, ago=-1)
+
+    text = read(office, address(floor, -1))
+
+    assert "(signed off until" in text
+    assert f"There and placed nowhere: {floor.trainee.name}." in text
+
+
+def test_the_day_asks_a_constant_number_of_questions(office, floor, stations, django_assert_num_queries):
+    there(floor, floor.trainer, floor.assessor, ago=0)
+    office.get("/cover/")
+
+    with django_assert_num_queries(23):
+        office.get("/cover/")
+
+    for number in range(2, 5):
+        line = make.make_line(floor.plant, f"L{number}", f"Line {number}")
+        make.make_station(line, floor.task)
+        person = make.make_person(floor.plant, f"Person {number}")
+        make.hold(person, floor.task)
+        make.roster(person, line=line, ago=0)
+    office.get("/cover/")
+    with django_assert_num_queries(23):
+        assert len(office.get("/cover/").context["days"][0][1][0][1]) == 4
