@@ -42,11 +42,11 @@ def test_people_are_found_by_name_and_number_and_standing(office, floor):
 
 def test_the_list_of_people_asks_a_constant_number_of_questions(office, floor, django_assert_num_queries):
     office.get("/people/")
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(10):
         office.get("/people/")
     for _ in range(12):
         make.hold(make.make_person(floor.plant), floor.task)
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(10):
         office.get("/people/")
 
 
