@@ -12,10 +12,12 @@ from competencies.importing.people import KnownPlant
 from competencies.importing.syllabus import NO_SYLLABUS, SyllabusFile
 from competencies.importing.syllabus_file import read_syllabus_bytes
 from competencies.models import Crew, Line, Machine, Plant, Shift, Station, Task
+from competencies.operations.cover_rules import Declaration, declare_cover_rule
 from competencies.operations.framework import PolicyChange, set_policy
 from competencies.operations.pins import Signer
 from competencies.operations.syllabus import SyllabusDecision, import_syllabus
 from competencies.queries.syllabus import current_syllabus
+from competencies.vocabulary import CoverRuleKind
 
 FIXTURES = Path(settings.BASE_DIR) / "seed_fixtures"
 SYLLABUS_FILES = ("syllabus.yaml", "pathway.yaml")
@@ -57,6 +59,18 @@ def make_stations(plant: Plant, content: Mapping[str, Any]) -> None:
         )
         for row in content["stations"]
     )
+
+
+def declare_pairs(plant: Plant, content: Mapping[str, Any], by: Signer, now: datetime) -> None:
+    """Declare which stations one person may hold together; the stations stand already."""
+    stations = {
+        (station.line.code, station.task.code): station
+        for station in Station.objects.filter(line__plant=plant).select_related("line", "task").order_by("pk")
+    }
+    for row in content["combinable"]:
+        first, second = (stations[row["line"], code] for code in row["tasks"])
+        told = Declaration(line=first.line, kind=CoverRuleKind.COMBINABLE, first=first, second=second)
+        declare_cover_rule(told=told, by=by.person, now=now)
 
 
 def known_before(content: Mapping[str, Any]) -> KnownPlant:
