@@ -17,7 +17,7 @@ from competencies.standing.facts import (
     Withdrawal,
 )
 from competencies.standing.runs import until_run
-from competencies.standing.signoffs import Attempt, Holding, SignOff, State, earliest
+from competencies.standing.signoffs import Holding, SignOff, State, earliest
 from competencies.standing.spans import Gain
 from competencies.standing.timeline import Reason, reason
 from competencies.standing.way_back import Need, Remedy
@@ -112,7 +112,7 @@ def _of_holder(
             weight=Weight.STOP,
             standing=Standing.SUSPENDED,
             reason=why,
-            helped_at=passed.moment if passed and until == end else None,
+            helped_at=passed.moment if passed else None,
             remedy=Remedy(need, runs),
             rests_on=rests_on,
         )
@@ -154,23 +154,23 @@ def annulment_effects(held: Holding) -> Iterator[Effect]:
 
 def review_effects(held: Holding) -> Iterator[Effect]:
     """R6.4: a sign-off under review stops at once if critical, otherwise after 14 days, until it is verified again."""
-    attempts = {attempt.assessment.seq: attempt for attempt in held.attempts if attempt.state is State.SIGNED}
+    signed = {attempt.assessment.seq: (attempt.assessment, attempt.gain) for attempt in held.attempts if attempt.gain}
     for fact in held.case.all_of(Review):
-        if fact.of in attempts:
-            yield from _under_review(held, fact, attempts[fact.of])
+        if fact.of in signed:
+            yield from _under_review(held, fact, *signed[fact.of])
 
 
-def _under_review(held: Holding, fact: Review, attempt: Attempt) -> Iterator[Effect]:
+def _under_review(held: Holding, fact: Review, assessment: Assessment, gain: Gain) -> Iterator[Effect]:
     case = held.case
-    at = max(fact.happened_at, attempt.gain.start) if attempt.gain else fact.happened_at
+    at = max(fact.happened_at, gain.start)
     verified = [
         case.gain(each) for each in case.pointing_at(Reverification, fact.of) if order_of(each) > order_of(fact)
     ]
-    ended = earliest([*verified, *(each.gain for each in held.passes_after(attempt.assessment))])
-    end = ended.end_of(at) if ended and ended.moment > at else (at if ended else FOR_EVER)
+    ended = earliest([*verified, *(each.gain for each in held.passes_after(assessment))])
+    end = ended.end_of(at) if ended else FOR_EVER
     days = case.policy_on(fact.on).annulment_review_days.of(case.task.criticality)
     stops_at = case.clock.midnight(days_after(fact.on, days + 1)) if days else at
-    why = reason("R6.4", "under_review", assessed=attempt.assessment.on)
+    why = reason("R6.4", "under_review", assessed=assessment.on)
     yield Effect(start=at, end=min(stops_at, end), weight=Weight.REMARK, reason=why, rests_on=(fact.seq,))
     yield Effect(
         start=max(at, stops_at),

@@ -327,11 +327,11 @@ def _no_delta(assessment: Assessment, trainee: PersonRule) -> Iterator[Refusal]:
 
 def _confirmed_too_many(assessment: Assessment, trainee: PersonRule, progress: Progress) -> Iterator[Refusal]:
     """R2.2: on a critical task the assessor confirmed at most half of the counted runs."""
-    case = trainee.holding(assessment.task, assessment.scope).case
-    if not case.is_critical or progress.runs_needed == 0 or assessment.by is None:
+    is_critical = trainee.frame.tasks[assessment.task].criticality.is_critical
+    if not is_critical or progress.runs_needed == 0 or assessment.by is None:
         return
     confirmed, counted = progress.confirmed_by.get(assessment.by, 0), len(progress.counted)
-    if confirmed > case.policy_on(assessment.on).assessor_share_of_runs * counted:
+    if confirmed > trainee.frame.policy_on(assessment.on).assessor_share_of_runs * counted:
         yield refusal("R2.2", "confirmed_too_many", confirmed=confirmed, counted=counted)
 
 

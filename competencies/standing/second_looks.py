@@ -1,7 +1,7 @@
 """Why a sign-off may not be annulled, doubted, looked at again or appealed against, nor a conflict declared. Pure.
 
-R2.2, R2.7, R5.2, R6.4. As in `refusals`: each function takes the entry as it would be written and what is known before it, and returns every
-reason at once.
+R2.2, R2.7, R5.2, R6.4. As in `refusals`: each function takes the entry as it would be written and what is known before
+it, and returns every reason at once.
 """
 
 from collections.abc import Iterable, Iterator

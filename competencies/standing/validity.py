@@ -65,7 +65,7 @@ def _of_one(
             end=end,
             weight=Weight.STOP,
             standing=Standing.LAPSED,
-            helped_at=helped_at if end == until else None,
+            helped_at=helped_at,
             reason=reason("R3.4", "lapsed", last_valid=last),
             remedy=Remedy(Need.FULL, left),
         )
