@@ -283,7 +283,6 @@ SENTENCES: Mapping[str, Text] = {
     "no_office": _("only the training coordinator of the whole plant may do this, or for a hold the auditor"),
     "second_no_office": _("the second person is a coordinator, an auditor or a supervisor of the whole plant"),
     "nothing_chosen": _("choose what is to be erased"),
-    "own_record": _("nobody erases what is kept about themselves"),
     "not_due": _(
         "%(count)s of the people chosen have nothing due there any more, or a hold covers it: nothing was erased"
     ),
@@ -331,7 +330,7 @@ SENTENCES: Mapping[str, Text] = {
     # people who are one, and records that hold two
     "same_record": _("these are one and the same record"),
     "already_joined": _("the record %(number)s has been joined to another already"),
-    "own_record": _("nobody joins or parts their own record"),
+    "own_record": _("nobody joins, parts or erases their own record"),
     "worked_both": _("both were on the %(shift)s shift of %(on)s, at different places: confirm that it is one person"),
     "signed_for_each_other": _("entry %(entry)s was signed by one of them about the other: correct or annul it first"),
     "signed_both": _("both signed for entry %(entry)s: correct or annul it first"),
@@ -393,12 +392,17 @@ def step_doer(step: Step) -> str:
 def one_sentence(
     reasons: Iterable[Coded], way_back: Iterable[Step], *, titles: Mapping[str, str] | None = None
 ) -> str:
-    """Return in one sentence every reason why somebody does not count, and what puts it right, in order."""
+    """Return in one sentence every reason why somebody does not count, and what puts it right, in order, by whom."""
     why = "; ".join(dict.fromkeys(sentence(each, titles=titles) for each in reasons))
-    steps = gettext(", then ").join(step_sentence(step, titles=titles) for step in way_back)
+    steps = gettext(", then ").join(_step_told(step, titles) for step in way_back)
     if not why or not steps:
         return capfirst(f"{why or steps}.") if why or steps else ""
-    return capfirst(gettext("%(why)s; what puts it right: %(steps)s.") % {"why": why, "steps": steps})
+    return capfirst(gettext("%(why)s; the way back: %(steps)s.") % {"why": why, "steps": steps})
+
+
+def _step_told(step: Step, titles: Mapping[str, str] | None) -> str:
+    doer = step_doer(step)
+    return step_sentence(step, titles=titles) + (f" ({doer})" if doer else "")
 
 
 def _shown(name: str, value: str, titles: Mapping[str, str]) -> str:

@@ -8,12 +8,14 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from fractions import Fraction
 
-from competencies.models import Person, Plant, Task
+from competencies.models import LedgerIndex, Person, Plant, Task
 from competencies.queries.assessments import AssessmentRecord, assessment_record
-from competencies.queries.facts import facts_of_people
+from competencies.queries.facts import facts_of_people, own_facts
 from competencies.queries.frame import frame_of
 from competencies.queries.grants import Granted, granted_by, grants_told
 from competencies.queries.signatures import Signature, signatures
+from competencies.queries.standing import standings_at
+from competencies.standing.belonging import belonging
 from competencies.standing.calendar import INSTANT, clock_of, days_after
 from competencies.standing.entitlement import Refusal, has_authority, not_entitled, refusal
 from competencies.standing.facts import Assessment, Fact, Run, Scope, SecondSignature
@@ -23,7 +25,7 @@ from competencies.standing.refusals import ROLE_AUTHORITY
 from competencies.standing.revisions import initial_trainer_spans
 from competencies.standing.rule import PersonRule
 from competencies.standing.timeline import Period
-from competencies.vocabulary import AuthorityKind
+from competencies.vocabulary import AuthorityKind, EntryKind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,6 +100,29 @@ def _decides(word: Word) -> tuple[object, ...]:
     return tuple(word.faults), standing, word.own.seq if word.own else None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeldBy:
+    """A task somebody holds or held, and the assessment its standing rests on now."""
+
+    task_code: str
+    scope: Scope
+    period: Period
+    seq: int
+
+
+def sign_offs_of(person: Person, *, moment: datetime) -> list[HeldBy]:
+    """Return what a person's standings rest on at a moment, where they rest on an assessment. Two queries."""
+    held = standings_at(people=[person.pk], moment=moment)
+    named = {seq for each in held for seq in each.period.rests_on}
+    judged = LedgerIndex.objects.filter(pk__in=named, kind=EntryKind.ASSESSMENT).values_list("pk", flat=True)
+    assessments = set(judged)
+    return [
+        HeldBy(task_code=each.task_code, scope=each.scope, period=each.period, seq=max(found))
+        for each in held
+        if (found := assessments.intersection(each.period.rests_on))
+    ]
+
+
 @dataclass(frozen=True, slots=True)
 class _Sources:
     """What was read once for all links."""
@@ -111,8 +136,8 @@ class _Sources:
         """Return a person's rule: all of it, or as known just before an entry was written."""
         facts = self.facts[person]
         if before is None:
-            return PersonRule(person, facts, self.frame)
-        known = known_at((fact for fact in facts if fact.seq < before.seq), before.recorded_at)
+            return PersonRule(person, belonging(person, facts), self.frame)
+        known = belonging(person, known_at((fact for fact in facts if fact.seq < before.seq), before.recorded_at))
         return PersonRule(person, known, known_frame(self.frame, before.recorded_at))
 
     def granted(self, person: int, before: Fact | None) -> list[Granted]:
@@ -126,10 +151,12 @@ def sign_off_chain(plant: Plant, person: Person, task: Task, seq: int) -> SignOf
     A fixed number of queries, however many runs and signatures it has.
     """
     record = assessment_record(plant, seq)
-    if record is None or record.fact.person != person.pk or record.fact.task != task.code:
+    if record is None or record.fact.task != task.code:
         return None
     frame = frame_of(plant)
-    own = {fact.seq: fact for fact in facts_of_people([person.pk])[person.pk] if fact.person == person.pk}
+    own = {fact.seq: fact for fact in own_facts([person.pk])[person.pk]}
+    if seq not in own:
+        return None
     runs_named = {each.seq for each in record.evidence if isinstance(own.get(each.seq), Run)}
     runs_read = runs_named or _runs_counted(record.fact, own.values(), frame)
     signed = [record.signature, *record.second, *signatures(runs_read).values()]

@@ -14,6 +14,7 @@ from competencies.queries.frame import frame_of
 from competencies.queries.person_task import Entry, entries_about
 from competencies.queries.records.parts import Difference
 from competencies.queries.standing import end_of_day
+from competencies.standing.belonging import belonging
 from competencies.standing.calendar import clock_of
 from competencies.standing.facts import Scope
 from competencies.standing.live import known_at, known_frame
@@ -63,6 +64,7 @@ def explanation(
     frame = frame_of(person.plant)
     if known is not None:
         facts, frame = known_at(facts, known), known_frame(frame, known)
+    facts = belonging(person.pk, facts)
     periods: Sequence[Period] = (NOTHING_KNOWN,)
     if task.code in frame.tasks:
         periods = PersonRule(person.pk, facts, frame).timeline(task.code, scope).periods

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from django import template
 from django.utils.functional import Promise
-from django.utils.text import capfirst
 from django.utils.timezone import localtime
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
@@ -14,7 +13,7 @@ from django.utils.translation import gettext_lazy, ngettext
 from competencies.models import CoverRule, Station
 from competencies.queries.line_cover import Barred, LineCover, StationDepth
 from competencies.vocabulary import CoverRuleKind
-from competencies.wording import sentence, step_doer, step_sentence
+from competencies.wording import one_sentence
 
 register = template.Library()
 _l = gettext_lazy
@@ -88,21 +87,12 @@ def depth_words(each: StationDepth) -> str:
 
 @register.filter
 def barred_words(barred: Barred) -> str:
-    """Return why somebody does not count to the end of the shift, and the way back, a sentence each."""
-    why = "; ".join(sentence(reason) for reason in barred.reasons)
-    if barred.until is not None:
-        why = _("until %(time)s, then: %(why)s") % {"time": f"{localtime(barred.until):%H:%M}", "why": why}
-    return f"{capfirst(why)}."
-
-
-@register.filter
-def way_back_words(barred: Barred) -> str:
-    """Return what puts it right, in order, with who may do it; nothing where there is nothing to do."""
-    steps = [
-        f"{step_sentence(step)} ({doer})" if (doer := step_doer(step)) else step_sentence(step)
-        for step in barred.way_back
-    ]
-    return _("The way back: %(steps)s.") % {"steps": _(", then ").join(steps)} if steps else ""
+    """Return in one sentence why somebody does not count to the end of the shift, and the way back."""
+    why = one_sentence(barred.reasons, barred.way_back)
+    if barred.until is None or not why:
+        return why
+    said = {"time": f"{localtime(barred.until):%H:%M}", "why": f"{why[:1].lower()}{why[1:]}"}
+    return _("Until %(time)s, then: %(why)s") % said
 
 
 @register.filter

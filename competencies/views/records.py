@@ -20,6 +20,7 @@ from competencies.operations.paper import register_sheets
 from competencies.permissions import may_print_record, may_print_records
 from competencies.printing.jobs import MOST_AT_ONCE, records_pdf
 from competencies.printing.pdf import PdfUnavailableError, require_press
+from competencies.queries.chain import sign_offs_of
 from competencies.queries.record_index import people_with_records, record_rows
 from competencies.queries.records import progress_records
 
@@ -60,7 +61,8 @@ def record_print(request: ActorRequest, person_id: int) -> HttpResponse:
     form = PrintForm(request.POST or None, today=request.actor.on, now=timezone.now())
     if form.is_valid() and (response := _printed(request, form, [person])):
         return response
-    return render(request, "competencies/record_print.html", {"form": form, "person": person})
+    context = {"form": form, "person": person, "sign_offs": sign_offs_of(person, moment=timezone.now())}
+    return render(request, "competencies/record_print.html", context)
 
 
 @login_required

@@ -4,9 +4,10 @@ import re
 from pathlib import Path
 
 import competencies.standing
-from competencies.standing.timeline import Reason
+from competencies.standing.facts import Scope
+from competencies.standing.timeline import Reason, Step
 from competencies.vocabulary import AuthorityKind, Meaning, Standing
-from competencies.wording import AUTHORITIES, MEANINGS, SENTENCES, STANDINGS, sentence
+from competencies.wording import AUTHORITIES, MEANINGS, SENTENCES, STANDINGS, one_sentence, sentence
 
 CODE = re.compile(r"""(?:reason|refusal|Reason|Refusal)\(\s*(?:"R[\d.]+"|rule), "([a-z_]+)\"""")
 
@@ -31,3 +32,17 @@ def test_a_sentence_names_dates_and_tasks_in_full():
 
     assert sentence(lapsed) == "the last valid day was 12 May 2026"
     assert sentence(blocked, titles={"HS-03": "Isolate"}) == "HS-03 Isolate, which this task builds on, is out"
+
+
+def test_one_sentence_tells_every_reason_once_and_the_way_back_in_order():
+    lapsed = Reason("R3.4", "lapsed", (("last_valid", "2026-05-12"),))
+    stale = Reason("R3.5", "stale", (("last", "2026-01-03"),))
+    steps = [Step("run", "HS-03", Scope("L1", "F1")), Step("assessment", "HS-03", Scope("L1", "F1"))]
+
+    assert one_sentence([lapsed, stale, lapsed], steps) == (
+        "The last valid day was 12 May 2026; the task was last done on 3 January 2026, too long ago; the way back: "
+        "supervised runs on HS-03 (L1/F1): 1 (with somebody in force on the task), "
+        "then full assessment on HS-03 (L1/F1) (an assessor for the area)."
+    )
+    assert one_sentence([stale], []) == "The task was last done on 3 January 2026, too long ago."
+    assert one_sentence([], []) == ""

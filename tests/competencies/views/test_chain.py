@@ -131,3 +131,13 @@ def test_the_chain_costs_the_same_with_any_number_of_runs(auditor, made, django_
         assert len(auditor.get(url(made, "PK-01")).context["chain"].runs) == 2
     with django_assert_num_queries(28):
         assert len(auditor.get(url(made, "PK-07")).context["chain"].runs) == 6
+
+
+def test_the_page_of_the_record_leads_to_the_chain_of_each_sign_off(auditor, made):
+    address = reverse("competencies:record-print", args=[made.person.pk])
+
+    answer = auditor.get(address)
+    assert url(made, "PK-02") in answer.content.decode()
+    codes_shown = {each.task_code for each in answer.context["sign_offs"]}
+    assert codes_shown >= {"PK-01", "PK-02", "PK-05", "PK-06"}
+    assert "PK-03" not in codes_shown

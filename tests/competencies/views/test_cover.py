@@ -96,7 +96,7 @@ def test_a_withdrawal_in_mid_shift_is_told_to_the_minute_and_not_known_before(of
 
     assert "Covered until 10:40, not since" in now
     assert "Until 10:40, then: it was withdrawn for cause" in now
-    assert "The way back: full assessment on PK-02" in now
+    assert "the way back: full assessment on PK-02" in now
     assert "As known when the shift began:</strong> covered" in now
     assert "Every station has somebody" in then
     assert "As known when the shift began." in then
