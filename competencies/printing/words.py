@@ -179,6 +179,8 @@ EVENTS = {
     EntryKind.ANNULMENT: lambda: _("Sign-off annulled"),
     EntryKind.REVIEW: lambda: _("Sign-off put under review"),
     EntryKind.REVERIFICATION: lambda: _("Sign-off looked at again: it stands"),
+    EntryKind.ATTEMPTS_REVIEWED: lambda: _("Attempts reviewed by the coordinator"),
+    EntryKind.APPEAL: lambda: _("Appeal by the trainee"),
 }
 PURPOSES = {
     PurposeKind.RENEWAL: lambda: _("renewal"),

@@ -84,7 +84,7 @@ def entry_label(entry: Entry) -> str:
 @register.filter
 def doubt_words(cause: str) -> str:
     """Return why a sign-off is under review; nothing for a cause that has no words."""
-    return str(DOUBT_CAUSES[DoubtCause(cause)]) if cause in set(DoubtCause) else ""
+    return capfirst(str(DOUBT_CAUSES[DoubtCause(cause)])) if cause in set(DoubtCause) else ""
 
 
 @register.filter

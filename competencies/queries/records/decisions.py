@@ -9,6 +9,8 @@ from competencies.queries.records.parts import AttemptLine, CheckLine, Correctio
 from competencies.queries.records.sources import Sources
 from competencies.standing.facts import (
     Annulment,
+    Appeal,
+    AttemptsReviewed,
     CheckOwed,
     Correction,
     Fact,
@@ -24,7 +26,10 @@ from competencies.standing.rule import PersonRule
 from competencies.standing.signoffs import Attempt, State
 from competencies.vocabulary import EntryKind, Judgement
 
-EVENTS: Final = (Recognition, Suspension, Lifting, Withdrawal, CheckOwed, Annulment, Review, Reverification)
+EVENTS: Final = (
+    *(Recognition, Suspension, Lifting, Withdrawal, CheckOwed),
+    *(Annulment, Review, Reverification, AttemptsReviewed, Appeal),
+)
 
 
 def check_lines(sources: Sources, rule: PersonRule, on: date) -> tuple[CheckLine, ...]:
@@ -101,7 +106,7 @@ def _event_line(sources: Sources, fact: Fact, by_place: Mapping[int, Fact]) -> E
         task=fact.task or target.task,
         scope=fact.scope if fact.task else target.scope,
         of=of,
-        note=sources.text(fact.seq, "note"),
+        note=sources.text(fact.seq, "note") or sources.text(fact.seq, "remark"),
         signed=sources.signed(fact.seq),
     )
 

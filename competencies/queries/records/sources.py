@@ -28,7 +28,7 @@ from competencies.vocabulary import AuthorityKind, EntryKind
 
 Entry = Mapping[str, Any]
 NAME_KEYS = ("actor_name", "by_name")
-TEXT_KEYS = ("note", "feedback", "practise")
+TEXT_KEYS = ("note", "feedback", "practise", "remark")
 # What the record quotes; the other kinds are about rights, erasing, and the plant.
 QUOTED = (
     EntryKind.RUN,
@@ -43,8 +43,12 @@ QUOTED = (
     EntryKind.ANNULMENT,
     EntryKind.REVIEW,
     EntryKind.REVERIFICATION,
+    EntryKind.ATTEMPTS_REVIEWED,
+    EntryKind.APPEAL,
     EntryKind.CORRECTION,
     EntryKind.UNIT_DECISION,
+    EntryKind.UNIT_REPORTED,
+    EntryKind.MODERATION,
     EntryKind.ENROLMENT,
     EntryKind.RENAMED,
 )
