@@ -123,6 +123,7 @@ class TermsForm(forms.Form):
         for name, told in _sentences(task, policy).items():
             self.fields[name].help_text = told
         self.fields["pin"].required = "sign" in self.data
+        self.fields["pin"].help_text = _("Needed only to sign; who is touched is shown without it.")
 
     def clean_ranges(self) -> dict[str, int]:
         """Return the ranges by name; one a line, such as "bottle size: 2"."""

@@ -7,7 +7,9 @@ from typing import Any, Final
 
 from django.apps import apps
 from django.db.models import DateField, Field, ForeignKey, ManyToManyField, Model, Q
+from django.utils.functional import Promise
 from django.utils.text import capfirst
+from django.utils.translation import gettext_lazy as _
 
 from competencies.ledger.reading import opened, read_entry
 from competencies.ledger.schema import NAME_KEYS, TextKind
@@ -31,6 +33,16 @@ NOT_ABOUT: Final[Mapping[str, str]] = {
     "competencies.Criterion": "the text of a procedure; who approved it is told with the revision",
     "competencies.Reading": "the text of a procedure; who approved it is told with the revision",
     "sessions.Session": "keeps a sign-in open, says no more than its number, and ends by itself",
+}
+TITLES: Final[Mapping[str, Promise]] = {
+    "competencies.Detached": _("names and typed texts"),
+    "competencies.StandingPeriod": _("periods of standing, worked out from the entries"),
+    "competencies.RosterDay": _("days on the rota"),
+    "competencies.TaskRevision": _("revisions of procedures approved"),
+    "competencies.PrintedSheet": _("sheets printed"),
+    "assessments.CheckSitting": _("calculation checks"),
+    "assessments.CheckAnswer": _("answers in calculation checks"),
+    "assessments.PracticeAttempt": _("practice, which nobody else sees"),
 }
 # What would only help somebody who wants to sign in as this person.
 SECRETS: Final = frozenset({"password", "pin_hash", "salt", "digest", "content"})
@@ -176,14 +188,25 @@ def _any_of(paths: Iterable[str], person: Person) -> Q:
 
 def _table(model: type[Model], condition: Q, columns: "Sequence[Field[Any, Any]]") -> Table:
     meta = model._meta  # noqa: SLF001 - Django's documented way to look at a model
-    rows = model._default_manager.filter(condition).order_by("pk").distinct()  # noqa: SLF001 - as above
-    values = rows.values_list(*(field.attname for field in columns))
+    named = [field.name for field in columns if isinstance(field, ForeignKey) and not _is_of_people(field)]
+    rows = model._default_manager.filter(condition).select_related(*named).order_by("pk").distinct()  # noqa: SLF001
     return Table(
         label=meta.label,
-        title=capfirst(str(meta.verbose_name_plural)),
-        columns=tuple(field.attname for field in columns),
-        rows=tuple(tuple(_text(value) for value in row) for row in values),
+        title=capfirst(str(TITLES.get(meta.label, meta.verbose_name_plural))),
+        columns=tuple(field.name for field in columns),
+        rows=tuple(tuple(_value(row, field) for field in columns) for row in rows),
     )
+
+
+def _is_of_people(field: Any) -> bool:  # noqa: ANN401 - a field with a target
+    return field.related_model in {Person, User}
+
+
+def _value(row: Model, field: "Field[Any, Any]") -> str:
+    """Return what stands in a row: things by their names, people by their numbers only."""
+    if isinstance(field, ForeignKey) and not _is_of_people(field):
+        return _text(getattr(row, field.name))
+    return _text(getattr(row, field.attname))
 
 
 def _text(value: object) -> str:

@@ -129,6 +129,6 @@ def test_a_row_of_somebody_else_tells_only_ones_own_part(floor):
     tables = own_data(floor.trainer, now=at(days_ago(0))).tables
 
     [asked] = [table for table in tables if table.label == "competencies.Assignment"]
-    assert "trainer_id" in asked.columns
-    assert "person_id" not in asked.columns
+    assert "trainer" in asked.columns
+    assert "person" not in asked.columns
     assert "note" not in asked.columns
