@@ -12,6 +12,7 @@ from competencies.operations.recording import UNWRITTEN, Particulars, Signature,
 from competencies.queries.facts import facts_of_people
 from competencies.queries.frame import frame_of
 from competencies.standing import facts
+from competencies.standing.calendar import clock_of
 from competencies.standing.live import corrected
 from competencies.vocabulary import Meaning
 
@@ -98,7 +99,7 @@ def _correct(person: Person, entry: facts.Absence, by: Signer, now: datetime) ->
         person=person.pk,
         happened_at=now,
         recorded_at=now,
-        on=now.astimezone().date(),
+        on=clock_of(person.plant.timezone).day(now),
         by=by.person.pk,
         of=entry.seq,
     )

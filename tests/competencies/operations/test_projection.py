@@ -10,11 +10,15 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from competencies.ledger.writer import writing
-from competencies.models import Person, StandingPeriod
+from competencies.models import Absence, LegalHold, Person, StandingPeriod, TaskRevision
+from competencies.operations.absences import AbsenceError, Away, change_return, record_absence
 from competencies.operations.annulments import Ruling, annul
 from competencies.operations.decisions import When
+from competencies.operations.holds import HoldCover, end_hold, set_hold
 from competencies.operations.projection import COMPARED, rebuild_standing
+from competencies.operations.reclassifying import reclassify_revision
 from competencies.operations.recording import UNWRITTEN, RefusedError, Signature, append_fact
+from competencies.operations.terms import change_terms as decide_terms
 from competencies.queries.facts import facts_of_people
 from competencies.queries.frame import frame_of
 from competencies.queries.standing import standings_at
@@ -22,7 +26,7 @@ from competencies.standing import facts
 from competencies.standing.facts import Scope
 from competencies.standing.live import known_at, known_frame
 from competencies.standing.rule import PersonRule
-from competencies.stories.ground import change_policy, change_terms, issue_revision, lay_ground
+from competencies.stories.ground import STAND_INS, change_policy, change_terms, issue_revision, lay_ground
 from competencies.stories.story_file import read_story
 from competencies.vocabulary import AnnulmentCause, ConflictCause, Judgement, Meaning, Outcome, SecondRole
 
@@ -52,6 +56,7 @@ KINDS = (
     *("recognise", "employ_bar", "employ_leave", "employ_stay", "absence", "initial_trainer", "accept", "unit"),
     *("join", "part", "replace", "annul_with_reviews", "appeal", "seen", "conflict", "attempts_reviewed"),
     *("unit_reported", "moderator_agrees", "moderator_disagrees"),
+    *("terms_decided", "reclassify", "away", "return_moved", "hold", "hold_ended"),
 )
 HAPPENING = st.tuples(
     st.sampled_from(KINDS),
@@ -169,6 +174,70 @@ def part(ground, common, written, people):
     return [write(ground, fact, people[common["person"]], common["recorded_at"])]
 
 
+def terms_decided(ground, common, _written, _people):
+    """Let other terms of the task reach the sign-offs already given, some days on."""
+    now, task = common["recorded_at"], ground.tasks[common["task"]]
+    day, on = common["on"].day, now.date()
+    before = frame_of(ground.plant).tasks[task.code].terms[-1]
+    terms = replace(
+        before,
+        effective_on=on,
+        recorded_at=now,
+        validity_months=(1, 3, 18, None)[day % 4],
+        applies_to_held_on=on + timedelta(days=20 * (day % 3)) if day % 5 else None,
+    )
+    with suppress(RefusedError):
+        decide_terms(task=task, terms=terms, calculations=(), by=ground.signer(ground.people["hana"]), now=now)
+    return []
+
+
+def reclassify(ground, common, _written, _people):
+    """Make the minor revision a major one, if it has been issued."""
+    revision = TaskRevision.objects.filter(task=ground.tasks["A1"], number=2).select_related("task__plant").first()
+    by, second = ground.signer(ground.people["hana"]), ground.signer(ground.people[STAND_INS[1]])
+    if revision is not None:
+        with suppress(RefusedError):
+            reclassify_revision(revision=revision, by=by, second=second, now=common["recorded_at"])
+    return []
+
+
+def away(ground, common, _written, people):
+    """Enter an absence, long or short, to come or gone by."""
+    first, days = common["on"], (40, 89, 90, 200)[common["on"].day % 4]
+    plan = Away(from_on=first, until_on=first + timedelta(days=days - 1))
+    person = people[common["person"]]
+    with suppress(AbsenceError):
+        record_absence(person=person, away=plan, by=ground.founder, now=common["recorded_at"])
+    return []
+
+
+def return_moved(ground, common, _written, people):
+    """Move the return of the newest absence."""
+    absence = Absence.objects.filter(person=people[common["person"]]).order_by("-from_on").first()
+    if absence is not None:
+        until_on = absence.from_on + timedelta(days=(10, 100)[common["on"].day % 2])
+        with suppress(AbsenceError):
+            change_return(absence=absence, until_on=until_on, by=ground.founder, now=common["recorded_at"])
+    return []
+
+
+def hold(ground, common, _written, people):
+    """Set a legal hold: it changes nobody's standing."""
+    cover = HoldCover(incident="I-1", people=[people[common["person"]]])
+    by = ground.signer(ground.people["hana"])
+    set_hold(plant=ground.plant, cover=cover, by=by, now=common["recorded_at"])
+    return []
+
+
+def hold_ended(ground, common, _written, _people):
+    """End the newest hold."""
+    newest = LegalHold.objects.filter(plant=ground.plant, ended_at=None).order_by("-pk").first()
+    if newest is not None:
+        by = ground.signer(ground.people[STAND_INS[3]])
+        end_hold(hold=newest, by=by, now=common["recorded_at"])
+    return []
+
+
 def annul_with_reviews(ground, common, written, people):
     """Annul the last sign-off of the person as the coordinator would, with the reviews of what it puts in doubt."""
     own = [each for each in written if isinstance(each, facts.Assessment) and each.person == common["person"]]
@@ -208,7 +277,18 @@ def replace_last(ground, common, written, people):
     return [right, write(ground, correction, people[source.person], now)]
 
 
-LINKING = {"join": join, "part": part, "replace": replace_last, "annul_with_reviews": annul_with_reviews}
+LINKING = {
+    "join": join,
+    "part": part,
+    "replace": replace_last,
+    "annul_with_reviews": annul_with_reviews,
+    "terms_decided": terms_decided,
+    "reclassify": reclassify,
+    "away": away,
+    "return_moved": return_moved,
+    "hold": hold,
+    "hold_ended": hold_ended,
+}
 
 
 def run(common, _written, **more):
