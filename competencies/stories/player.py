@@ -356,14 +356,15 @@ def _outcome(event: StoryEvent) -> Outcome:
 
 
 def _judged(event: StoryEvent, asked: tuple[int, ...], outcome: Outcome) -> dict[int, Judgement]:
-    """Return the judgements: what the story gives; all that is asked is met unless it says otherwise."""
+    """Return the judgements: all that is asked is met unless told; a list that tells of what was met is the whole."""
     given = event.section.map_of("judged")
     judged = dict.fromkeys(asked, Judgement.MET)
     if given is None:
         if outcome is Outcome.NOT_YET_COMPETENT:
             judged[min(judged, default=1)] = Judgement.NOT_MET
         return judged
-    return judged | {int(key): given.choice(key, Judgement, Judgement.MET) for key in given.nodes if key.isdigit()}
+    told = {int(key): given.choice(key, Judgement, Judgement.MET) for key in given.nodes if key.isdigit()}
+    return told if Judgement.MET in told.values() else judged | told
 
 
 def _play_second_signature(playing: Play, event: StoryEvent) -> Appended:
