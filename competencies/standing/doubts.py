@@ -6,11 +6,24 @@ from datetime import date, datetime, timedelta
 
 from competencies.standing.case import order_of
 from competencies.standing.entitlement import AuthorityGrant, has_authority
-from competencies.standing.facts import Annulment, Assessment, Fact, Reverification, Review, Run
+from competencies.standing.facts import (
+    Annulment,
+    Assessment,
+    Correction,
+    Fact,
+    PeopleJoined,
+    PeopleParted,
+    Reverification,
+    Review,
+    Run,
+)
 from competencies.standing.framework import Frame
 from competencies.standing.rule import PersonRule
 from competencies.standing.signoffs import Attempt, Holding, State
 from competencies.vocabulary import AuthorityKind, DoubtCause
+
+# Corrections, and joined or parted records, say what was true of earlier entries whenever they are written.
+_WHOSE_AND_WHETHER = (Correction, PeopleJoined, PeopleParted)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,7 +132,11 @@ class Annulled:
 
     def _rests_on_its_runs(self, assessment: Assessment) -> bool:
         """Whether a run that counted toward an assessment was watched by the holder under the sign-off."""
-        before = [fact for fact in self.facts[assessment.person] if fact.seq < assessment.seq]
+        before = [
+            fact
+            for fact in self.facts[assessment.person]
+            if fact.place < assessment.place or isinstance(fact, _WHOSE_AND_WHETHER)
+        ]
         rule = PersonRule(assessment.person, before, self.frame)
         place = assessment.task, assessment.scope, assessment.happened_at
         purpose = rule.purpose_at(*place, revision=assessment.revision, is_delta=assessment.delta)

@@ -15,7 +15,7 @@ from competencies.ledger.writer import append, writing
 from competencies.models import Detached, LedgerEntry
 from competencies.standing import facts
 from competencies.standing.facts import Fact, Scope
-from competencies.vocabulary import AuthorityKind, EntryKind, Judgement, Outcome, SecondRole
+from competencies.vocabulary import AuthorityKind, ConflictCause, EntryKind, Judgement, Outcome, SecondRole
 from tests.competencies.ledger.conftest import ANN, BEN, NOON
 
 NUMBERS = st.integers(1, 2**62)
@@ -63,10 +63,23 @@ VALUES = {
     "elsewhere": st.booleans(),
     "evidence": st.lists(PLACES).map(tuple),
     "agrees": st.booleans(),
+    "stands_for": st.none() | PLACES,
+    "first_seq": st.none() | PLACES,
+    "first_recorded_at": st.none() | MOMENTS,
+    "instead": st.none() | PLACES,
+    "twin": st.none() | PLACES,
+    "other": NUMBERS,
+    "entries": st.frozensets(PLACES, min_size=1),
+    "unentitled_from": st.none() | DAYS,
+    "annulment": st.none() | PLACES,
+    "valid_from": DAYS,
+    "valid_until": st.none() | DAYS,
 }
 OTHERWISE = {
     (facts.Recognition, "range_values"): st.dictionaries(LABELS, st.lists(LABELS).map(tuple)),
     (facts.InitialTrainer, "revision"): st.none() | st.integers(1, 99),
+    (facts.Correction, "other"): st.none() | NUMBERS,
+    (facts.Conflict, "cause"): st.sampled_from(ConflictCause),
 }
 
 
