@@ -29,7 +29,7 @@ def _answers_to(playing: Play, question: StoryQuestion) -> Iterable[Answer]:
     section = question.section
     if section.has("cover") or section.has("short") or (section.has("line") and not section.has("person")):
         return about_cover(playing, question)
-    if section.has("shift"):
+    if section.has("shift") and section.has("task"):
         return about_person_on_shift(playing, question)
     if section.has("pathway"):
         return _about_pathway(playing, question)

@@ -604,10 +604,13 @@ def _line(section: Section) -> StoryLine:
 
 
 def _task_sets(section: Section, key: str, size: int | None) -> tuple[tuple[str, ...], ...]:
-    """Read a list of lists of tasks; a set may be written in one text, as "PK-06 + QC-04"."""
+    """Read a list of lists of tasks; a set may be one text, as "PK-06 + QC-04", and one set alone a plain list."""
+    items = section.items(key)
+    sets = [item.items if isinstance(item, Sequence) else (item,) for item in items]
+    if len(items) > 1 and all(isinstance(item, Scalar) and "+" not in item.text for item in items):
+        sets = [items]
     found = []
-    for item in section.items(key):
-        parts = item.items if isinstance(item, Sequence) else (item,)
+    for parts in sets:
         words = [part.text for part in parts if isinstance(part, Scalar)]
         if len(words) == 1:
             words = [word.strip() for word in words[0].split("+")]
