@@ -1,8 +1,9 @@
 """Mutation tests of the standing rule: change it a little at a time, and see that a test fails every time.
 
 `.ci/mutate` runs this, `.ci/mutate calendar spans` on two modules only. The rule and its tests are pure, so they are
-copied to var/mutation, where neither Django nor the project's own settings of pytest are in the way, and mutmut does
-its work there. What survives must be in `.ci/equivalent-mutants.toml`, with the reason why nobody could tell.
+copied to var/mutation, where neither Django nor the project's own settings of pytest are in the way. mutmut makes the
+mutants, and `.ci/mutant_judge.py` tries them. What survives must be in `.ci/equivalent-mutants.toml`, with the reason
+why nobody could tell.
 """
 
 import argparse
@@ -12,7 +13,7 @@ import shutil
 import subprocess
 import sys
 import tomllib
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from difflib import ndiff
 from pathlib import Path
@@ -23,30 +24,19 @@ GROUND = ROOT / "var" / "mutation"
 EQUIVALENT = ROOT / ".ci" / "equivalent-mutants.toml"
 RULE, TESTS = Path("competencies/standing"), Path("tests/competencies/standing")
 COPIED = ("competencies/__init__.py", "competencies/vocabulary.py", RULE, TESTS)
-KILLED, TIMED_OUT = {1, 3}, {36, -24, 24, 152, 255}
 SETTINGS = """\
 [tool.mutmut]
 source_paths = ["competencies"]
-only_mutate = %s
-pytest_add_cli_args = ["-p", "no:cacheprovider"]
-pytest_add_cli_args_test_selection = ["tests"]
-use_git_change_detection = false
-timeout_multiplier = 8.0
-timeout_constant = 2.0
 
 [tool.pytest.ini_options]
-addopts = "--import-mode=importlib"
+addopts = "--import-mode=importlib --assert=plain --tb=native -q -p judge -p no:cacheprovider"
 """
-# A mutant must meet the same examples every time, and the quick tests before the searching ones.
+# A mutant must meet the same examples every time; the tables kill nearly all, and the searching tests cost the most.
 CONFTEST = """\
 from hypothesis import settings
 
 settings.register_profile("mutation", deadline=None, derandomize=True, database=None, max_examples=10)
 settings.load_profile("mutation")
-
-
-def pytest_collection_modifyitems(items):
-    items.sort(key=lambda item: "test_properties" in item.nodeid)
 """
 
 
@@ -61,16 +51,16 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """A mutant, and mutmut's exit code for it: 1 killed, 0 survived, 33 reached by no test, None not tried."""
+    """A mutant and what became of it: killed, hung (it never came to an end), survived, or reached by no test."""
 
     module: str
     change: Change
-    exit_code: int | None
+    outcome: str
 
     @property
     def is_dead(self) -> bool:
         """Whether a test failed, or never came to an end."""
-        return self.exit_code in KILLED | TIMED_OUT
+        return self.outcome in {"killed", "hung"}
 
 
 def main(arguments: Sequence[str]) -> int:
@@ -83,13 +73,13 @@ def main(arguments: Sequence[str]) -> int:
     unknown = [module for module in modules if not (ROOT / RULE / f"{module}.py").exists()]
     if unknown:
         parser.error(f"no such module in {RULE}: {', '.join(unknown)}")
-    lay_ground(modules)
-    run_mutmut(modules, chosen.workers)
-    return report(modules, [verdict for module in modules for verdict in verdicts(module)], reviewed())
+    lay_ground()
+    judge(modules, chosen.workers)
+    return report(modules, verdicts(), reviewed())
 
 
-def lay_ground(modules: Iterable[str]) -> None:
-    """Copy the rule and its tests to a place of their own, set to change these modules only."""
+def lay_ground() -> None:
+    """Copy the rule and its tests to a place of their own."""
     shutil.rmtree(GROUND, ignore_errors=True)
     for name in COPIED:
         source, target = ROOT / name, GROUND / name
@@ -100,40 +90,37 @@ def lay_ground(modules: Iterable[str]) -> None:
             shutil.copy(source, target)
     for package in (GROUND / "tests", GROUND / "tests" / "competencies"):
         (package / "__init__.py").touch()
-    settings = SETTINGS % json.dumps([f"{RULE}/{module}.py" for module in modules])
-    (GROUND / "pyproject.toml").write_text(settings, encoding="utf-8")
+    shutil.copy(ROOT / ".ci" / "mutant_judge.py", GROUND / "judge.py")
+    (GROUND / "pyproject.toml").write_text(SETTINGS, encoding="utf-8")
     (GROUND / "tests" / "conftest.py").write_text(CONFTEST, encoding="utf-8")
 
 
-def run_mutmut(modules: Iterable[str], workers: int) -> None:
-    """Let mutmut try the mutants; what it prints is kept beside them. Raises SystemExit when it cannot."""
-    names = [f"competencies.standing.{module}.*" for module in modules]
-    command = [sys.executable, "-m", "mutmut", "run", "--max-children", str(workers), *names]
-    log = GROUND / "mutmut.log"
-    # The plugins of the whole project cost more, for each mutant, than the tests do.
-    environment = {**os.environ, "PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1"}
-    with log.open("w", encoding="utf-8") as output:
-        done = subprocess.run(  # noqa: S603 - the command is the one above
-            command, cwd=GROUND, env=environment, stdout=output, stderr=output, check=False
-        )
-    if done.returncode:
-        tail = log.read_text(encoding="utf-8", errors="replace")[-3000:]
-        raise SystemExit(f"{tail}\nmutmut did not run; it comes with: pip install -r .ci/requirements-mutation.txt")
+def judge(modules: Iterable[str], workers: int) -> None:
+    """Let the judge try every mutant. Raises SystemExit when it cannot."""
+    environment = {
+        **os.environ,
+        # The plugins of the whole project cost more than the tests of a mutant do.
+        "PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1",
+        "MUTATED_MODULES": " ".join(modules),
+        "MUTATION_WORKERS": str(workers),
+    }
+    command = [sys.executable, "-m", "pytest", "tests"]
+    subprocess.run(command, cwd=GROUND, env=environment, check=False)  # noqa: S603 - the command is the one above
+    if not (GROUND / "verdicts.json").exists():
+        raise SystemExit("nothing was judged; mutmut comes with: pip install -r .ci/requirements-mutation.txt")
 
 
-def verdicts(module: str) -> Iterator[Verdict]:
-    """Yield the verdict on every mutant of a module."""
-    mutated = GROUND / "mutants" / RULE / f"{module}.py"
-    meta, spans = mutated.with_suffix(".py.meta"), mutated.with_suffix(".py.spans")
-    if not spans.exists():
-        return
-    lines = mutated.read_text(encoding="utf-8").splitlines()
-    places = json.loads(spans.read_text(encoding="utf-8"))["spans"]
-    for key, exit_code in json.loads(meta.read_text(encoding="utf-8"))["exit_code_by_key"].items():
-        name = key.rpartition(".")[2]
-        original = f"{name.rpartition('__mutmut_')[0]}__mutmut_orig"
-        was, now = (_source(lines, places[each]) for each in (original, name))
-        yield Verdict(module, _change(module, name, was, now), exit_code)
+def verdicts() -> list[Verdict]:
+    """Return the verdict on every mutant that was judged."""
+    judged = json.loads((GROUND / "verdicts.json").read_text(encoding="utf-8"))
+    found = []
+    for module, spans in judged["spans"].items():
+        lines = (GROUND / RULE / f"{module}.py").read_text(encoding="utf-8").splitlines()
+        for name, outcome in judged["verdicts"][module].items():
+            original = f"{name.rpartition('__mutmut_')[0]}__mutmut_orig"
+            was, now = (_source(lines, spans[each]) for each in (original, name))
+            found.append(Verdict(module, _change(module, name, was, now), outcome))
+    return found
 
 
 def _source(lines: Sequence[str], place: Sequence[int]) -> list[str]:
@@ -164,12 +151,11 @@ def report(modules: Sequence[str], found: Sequence[Verdict], known: dict[Change,
     say(f"{'module':16}{'mutants':>9}{'killed':>9}{'hung':>6}{'equivalent':>12}{'survived':>10}")
     for module in modules:
         here = [each for each in found if each.module == module]
-        hung = sum(1 for each in here if each.exit_code in TIMED_OUT)
-        killed = sum(1 for each in here if each.exit_code in KILLED)
+        killed, hung = (sum(1 for each in here if each.outcome == outcome) for outcome in ("killed", "hung"))
         left = sum(1 for each in alive if each.module == module)
         say(f"{module:16}{len(here):>9}{killed:>9}{hung:>6}{len(here) - killed - hung - left:>12}{left:>10}")
     for each in alive:
-        say(f"\n{each.change.function} (exit code {each.exit_code})\n  - {each.change.was}\n  + {each.change.now}")
+        say(f"\n{each.change.function} ({each.outcome})\n  - {each.change.was}\n  + {each.change.now}")
     survivors = {each.change for each in found if not each.is_dead}
     idle = [each for each in known if each.function.partition(".")[0] in modules and each not in survivors]
     for change in idle:

@@ -13,29 +13,32 @@ HERE, THERE = Change("spans.gaps", "a < b", "a <= b"), Change("spans.union", "a 
 @pytest.mark.parametrize(
     ("found", "known", "code"),
     [
-        ([Verdict("spans", HERE, 1), Verdict("spans", THERE, 36)], {}, 0),
-        ([Verdict("spans", HERE, 1), Verdict("spans", THERE, 0)], {THERE: "the same"}, 0),
-        ([Verdict("spans", HERE, 0)], {}, 1),
-        ([Verdict("spans", HERE, 33)], {}, 1),
-        ([Verdict("spans", HERE, None)], {}, 1),
-        ([Verdict("spans", HERE, 0)], {THERE: "another"}, 1),
-        ([Verdict("spans", HERE, 1)], {HERE: "killed by now"}, 1),
-        ([Verdict("spans", HERE, 1)], {Change("age.is_young", "a", "b"): "of a module not asked for"}, 0),
+        ([Verdict("spans", HERE, "killed"), Verdict("spans", THERE, "hung")], {}, 0),
+        ([Verdict("spans", HERE, "killed"), Verdict("spans", THERE, "survived")], {THERE: "the same"}, 0),
+        ([Verdict("spans", HERE, "survived")], {}, 1),
+        ([Verdict("spans", HERE, "unreached")], {}, 1),
+        ([Verdict("spans", HERE, "survived")], {THERE: "another"}, 1),
+        ([Verdict("spans", HERE, "killed")], {HERE: "killed by now"}, 1),
+        ([Verdict("spans", HERE, "killed")], {Change("age.is_young", "a", "b"): "of a module not asked for"}, 0),
     ],
-    ids=["killed", "listed", "survived", "no test", "not tried", "another listed", "listed and killed", "elsewhere"],
+    ids=["killed", "listed", "survived", "no test", "another listed", "listed and killed", "elsewhere"],
 )
 def test_a_survivor_that_is_not_in_the_list_fails_and_so_does_an_idle_line(found, known, code):
     assert mutation.report(["spans"], found, known) == code
 
 
 def test_the_report_counts_and_shows_what_survived(capsys):
-    found = [Verdict("spans", HERE, 0), Verdict("spans", THERE, 0), Verdict("spans", THERE, 1)]
+    found = [
+        Verdict("spans", HERE, "survived"),
+        Verdict("spans", THERE, "survived"),
+        Verdict("spans", THERE, "killed"),
+    ]
 
     mutation.report(["spans"], found, {THERE: "the same"})
 
     printed = capsys.readouterr().out
     assert printed.splitlines()[1].split() == ["spans", "3", "1", "0", "1", "1"]
-    assert "spans.gaps (exit code 0)\n  - a < b\n  + a <= b" in printed
+    assert "spans.gaps (survived)\n  - a < b\n  + a <= b" in printed
 
 
 def test_every_line_of_the_list_has_a_reason_and_names_a_function_of_the_rule():

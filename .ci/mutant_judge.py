@@ -1,0 +1,115 @@
+"""A plugin of pytest that judges mutants: `config/mutation.py` puts it beside a copy of the rule and runs it there.
+
+It writes the mutants of the modules named in MUTATED_MODULES into the copy, notes which tests reach which function,
+and then tries each mutant in a child of its own: the tests that reach it, the quickest first, until one fails. The
+tests are collected once, so that most mutants are judged in a few milliseconds. mutmut makes the mutants.
+"""
+
+import gc
+import json
+import os
+import resource
+import sys
+from collections import defaultdict
+from collections.abc import Sequence
+from pathlib import Path
+from time import process_time
+
+import pytest
+from _pytest.runner import runtestprotocol
+from mutmut.mutation.file_mutation import MutatedFile, mutate_file_contents
+from mutmut.mutation.trampoline import set_mutant_under_test
+from mutmut.state import state
+
+RULE = "competencies.standing"
+KILLED, SURVIVED, HUNG, UNREACHED = "killed", "survived", "hung", "unreached"
+# CPU seconds that a mutant may take: what its tests take, this many times over, and some more.
+PATIENCE, AT_LEAST = 10, 5
+mutated: dict[str, MutatedFile] = {}
+
+
+def pytest_configure() -> None:
+    """Write the mutants before any test is imported."""
+    for module in os.environ["MUTATED_MODULES"].split():
+        path = Path(RULE.replace(".", "/")) / f"{module}.py"
+        mutated[module] = mutate_file_contents(str(path), path.read_text(encoding="utf-8"))
+        path.write_text(mutated[module].code, encoding="utf-8")
+
+
+def pytest_runtestloop(session: pytest.Session) -> bool:
+    """Judge every mutant, and write the verdicts to verdicts.json."""
+    seconds, reaching = reached(session.items)
+    found: dict[str, dict[str, str]] = {module: {} for module in mutated}
+    waiting: dict[int, tuple[str, str]] = {}
+    # The children share the memory of this process as long as nobody moves it.
+    gc.collect()
+    gc.freeze()
+    workers = int(os.environ["MUTATION_WORKERS"])
+    for module, made in mutated.items():
+        for name in made.mutant_names:
+            items = sorted(reaching[f"{RULE}.{module}.{function_of(name)}"], key=lambda item: seconds[item.nodeid])
+            if not items:
+                found[module][name] = UNREACHED
+                continue
+            if len(waiting) >= workers:
+                reap(waiting, found)
+            pid = os.fork()
+            if pid == 0:
+                judge(f"{RULE}.{module}.{name}", items, sum(seconds[item.nodeid] for item in items))
+            waiting[pid] = (module, name)
+    while waiting:
+        reap(waiting, found)
+    spans = {
+        module: {name: (span.start, span.end) for name, span in made.line_span_by_function_name.items()}
+        for module, made in mutated.items()
+    }
+    Path("verdicts.json").write_text(json.dumps({"verdicts": found, "spans": spans}), encoding="utf-8")
+    return True
+
+
+def function_of(name: str) -> str:
+    """Return the function that a mutant is one of."""
+    return name.rpartition("__mutmut_")[0]
+
+
+def reached(items: Sequence[pytest.Item]) -> tuple[dict[str, float], dict[str, list[pytest.Item]]]:
+    """Run every test once; return the seconds each took, and the tests that reach each function."""
+    seconds: dict[str, float] = {}
+    reaching: dict[str, list[pytest.Item]] = defaultdict(list)
+    set_mutant_under_test("stats")
+    for item in items:
+        begun = process_time()
+        if fails(item):
+            sys.exit(f"{item.nodeid} fails on the rule itself")
+        seconds[item.nodeid] = process_time() - begun
+        for function in state()._stats:  # noqa: SLF001 - mutmut offers no other way to it
+            reaching[function].append(item)
+        state()._stats.clear()  # noqa: SLF001 - as above
+    return seconds, reaching
+
+
+def fails(item: pytest.Item) -> bool:
+    """Run a test and say whether it failed."""
+    return any(report.failed for report in runtestprotocol(item, log=False, nextitem=None))
+
+
+def judge(mutant: str, items: Sequence[pytest.Item], usual: float) -> None:
+    """Run the tests in this child until one fails; its exit code is the verdict."""
+    limit = int(process_time() + AT_LEAST + PATIENCE * usual)
+    resource.setrlimit(resource.RLIMIT_CPU, (limit, limit + 1))
+    gc.disable()
+    # What was worked out by the rule itself is not to be found by its mutant.
+    for module in list(sys.modules.values()):
+        if module.__name__.startswith(RULE):
+            for kept in vars(module).values():
+                getattr(kept, "cache_clear", int)()
+    set_mutant_under_test(mutant)
+    os._exit(1 if any(fails(item) for item in items) else 0)
+
+
+def reap(waiting: dict[int, tuple[str, str]], found: dict[str, dict[str, str]]) -> None:
+    """Wait for one child and note its verdict."""
+    pid, status = os.wait()
+    module, name = waiting.pop(pid)
+    verdicts = {0: SURVIVED, 1: KILLED}
+    found[module][name] = verdicts.get(os.waitstatus_to_exitcode(status), HUNG)
