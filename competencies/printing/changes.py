@@ -7,7 +7,7 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from competencies.printing.words import day
-from competencies.queries.records.parts import Difference, RunLine, TaskLine, UnitLine
+from competencies.queries.records.parts import Difference, PathwayLine, RunLine, TaskLine, UnitLine
 from competencies.standing.timeline import Period
 from competencies.wording import STANDINGS
 
@@ -48,5 +48,17 @@ def reading(line: object | None) -> str:
     if isinstance(line, RunLine):
         return _("does not count") if line.reasons else _("counts")
     if isinstance(line, UnitLine):
-        return _("%(counted)s credits counted") % {"counted": line.counted}
+        return _unit(line)
+    if isinstance(line, PathwayLine):
+        return _("%(total)s credits counted") % {"total": line.total}
     return _("there")
+
+
+def _unit(line: UnitLine) -> str:
+    """Return what counts of a unit, and whether a moderator is to look at it or disputes it."""
+    words = _("%(counted)s credits counted") % {"counted": line.counted}
+    if line.is_disputed:
+        words += ", " + _("disputed")
+    if line.flags:
+        words += ", " + _("flagged to the moderator")
+    return words

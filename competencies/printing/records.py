@@ -16,8 +16,9 @@ from competencies.printing import words
 from competencies.printing.changes import change_rows
 from competencies.printing.pdf import render_pdf
 from competencies.printing.qr import qr_data_uri
-from competencies.queries.records.parts import PathwayLine, ProgressRecord, TaskLine
+from competencies.queries.records.parts import PathwayLine, ProgressRecord, TaskLine, UnitLine
 from competencies.vocabulary import Standing
+from competencies.wording import sentence
 
 TEMPLATE: Final = "competencies/progress_record.html"
 STANDS: Final = frozenset({Standing.IN_FORCE, Standing.RENEWAL_DUE, Standing.IN_GRACE})
@@ -146,10 +147,49 @@ def pathway_block(line: PathwayLine) -> dict[str, Any]:
             {"name": rule_word(each.rule, line), "reached": each.reached, "asked": each.asked, "missing": each.missing}
             for each in line.distances
         ],
-        "achieved": [{"unit": unit, "signed": words.signed_row(unit.signed)} for unit in line.units if unit.signed],
+        "award": award_word(line),
+        "achieved": [
+            {"unit": unit, "signed": words.signed_row(unit.signed), "remarks": unit_remarks(unit)}
+            for unit in line.units
+            if unit.signed
+        ],
         "in_part": [{"unit": unit, "outcomes": outcome_words(unit.missing)} for unit in line.units if unit.is_in_part],
         "outstanding": [unit for unit in line.units if unit.decided_on is None and not unit.is_in_part],
     }
+
+
+def award_word(line: PathwayLine) -> str:
+    """Return whether the qualification is awarded, since when, or why it is not."""
+    if line.awarded_on:
+        return _("All rules were met on %(day)s.") % {"day": words.day(line.awarded_on)}
+    if line.held_since:
+        return _("All rules are met since %(day)s. The award is held: a moderator disputes %(units)s.") % {
+            "day": words.day(line.held_since),
+            "units": ", ".join(line.disputed),
+        }
+    if line.left_on:
+        return _("Left for another version on %(day)s: not awarded.") % {"day": words.day(line.left_on)}
+    if not line.core_missing and not any(each.missing for each in line.distances):
+        return _("Not awarded: the last day to achieve it had passed.")
+    return _("Not awarded: a rule below is not met.")
+
+
+def unit_remarks(unit: UnitLine) -> list[str]:
+    """Return what is to be known of a decided unit: where from, reported, disputed, not counted, flagged."""
+    found = []
+    if unit.is_from_elsewhere:
+        found.append(_("gained elsewhere: gives no standing on the floor"))
+    if unit.is_refused:
+        found.append(_("not counted: a moderator disagreed before it was reported"))
+    if unit.instead:
+        code, version = unit.instead
+        found.append(_("not counted: %(unit)s v%(version)s counts in its place") % {"unit": code, "version": version})
+    if unit.reported_on:
+        found.append(_("reported on %(day)s") % {"day": words.day(unit.reported_on)})
+    if unit.is_disputed:
+        found.append(_("disputed by a moderator: a correction is asked of the training body"))
+    found += [sentence(each) for each in unit.flags]
+    return found
 
 
 def rule_word(rule: str, line: PathwayLine) -> str:

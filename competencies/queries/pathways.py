@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 
 from competencies.models import Enrolment, LedgerIndex, OutcomeItem, Person, Qualification, UnitStandard
 from competencies.queries.facts import rules_of
@@ -161,6 +161,12 @@ def enrolments_of(people: Collection[Person], *, on: date, known: datetime | Non
         written = LedgerIndex.objects.filter(kind=EntryKind.ENROLMENT, recorded_at__lte=known).values("entry_id")
         rows = rows.filter(Q(entry_seq=None) | Q(entry_seq__in=written))
     return list(rows.select_related("qualification").order_by("enrolled_on", "pk"))
+
+
+def pathways_open_to(person: Person) -> QuerySet[Qualification]:
+    """Return the versions of pathways that a person is not and was not on, the newest of each first."""
+    rows = Qualification.objects.filter(plant=person.plant_id).exclude(enrolments__person=person)
+    return rows.order_by("title", "-version")
 
 
 def current_enrolments(rows: Sequence[Enrolment]) -> dict[int, Enrolment | None]:

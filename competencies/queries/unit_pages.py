@@ -31,6 +31,16 @@ class ItemLine:
     held: Held | None = None
 
     @property
+    def name(self) -> str:
+        """Return code and title, a calculation by its code alone."""
+        return f"{self.code.removeprefix(CALCULATION)} {self.title}".strip()
+
+    @property
+    def is_calculation(self) -> bool:
+        """Whether it is a calculation and no task."""
+        return self.code.startswith(CALCULATION)
+
+    @property
     def is_in_force(self) -> bool:
         """Whether the person holds the task on the floor."""
         return self.held is not None and self.held.period.standing.is_in_force
@@ -64,7 +74,7 @@ class UnitSheet:
 
     def _tasks(self) -> list[ItemLine]:
         found = {item.code: item for _, items in self.outcomes for item in items}
-        return [item for item in found.values() if not item.code.startswith(CALCULATION)]
+        return [item for item in found.values() if not item.is_calculation]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

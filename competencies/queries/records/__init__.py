@@ -13,8 +13,6 @@ from competencies.queries.records.sources import Cut, Sources, read_sources
 from competencies.queries.records.standings import run_lines, task_lines
 from competencies.queries.records.statement import differences, digest_of, statement
 from competencies.queries.standing import end_of_day
-from competencies.standing.facts import UnitDecision
-from competencies.standing.live import live
 
 __all__ = ["ProgressRecord", "differences", "digest_of", "progress_records", "statement"]
 
@@ -45,9 +43,7 @@ def progress_records(
 def _record(sources: Sources, person: Person, on: date, cut: Cut) -> ProgressRecord:
     rule, moment = sources.rule(person, cut), end_of_day(on, sources.plant)
     facts = sources.facts_within(person, cut)
-    decisions = [fact for fact in live(facts) if isinstance(fact, UnitDecision)]
-    enrolments = sources.enrolments_within(person, cut)
-    pathways = pathway_lines(sources, rule, decisions, enrolments, on)
+    pathways = pathway_lines(sources, person, rule, sources.enrolments_within(person, cut), on)
     tasks = task_lines(sources, rule, needed_tasks(pathways, sources.units), moment, on)
     return ProgressRecord(
         person=sources.named(person, cut),

@@ -162,7 +162,11 @@ class CorrectionLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UnitLine:
-    """One unit standard of the pathway; `missing` gives for each outcome the tasks and calculations still wanted."""
+    """One unit standard of the pathway; `missing` gives for each outcome the tasks and calculations still wanted.
+
+    `is_refused`: a moderator disagreed before it was reported. `instead` is the unit that counts in its place; `flags`
+    tell the moderator what has become of the sign-offs behind it.
+    """
 
     code: str
     version: int
@@ -176,6 +180,11 @@ class UnitLine:
     signed: Signed | None
     counted: int
     surplus: int
+    reported_on: date | None = None
+    is_disputed: bool = False
+    is_refused: bool = False
+    instead: tuple[str, int] | None = None
+    flags: tuple[Reason, ...] = ()
 
     @property
     def outcomes_met(self) -> int:
@@ -190,20 +199,26 @@ class UnitLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PathwayLine:
-    """A pathway the person is on, with the distance on each of its rules in credits."""
+    """A version of a pathway the person is or was on, with the distance on each of its rules in credits.
+
+    `left_on` is the day of moving to another version; the award is held since `held_since` for the `disputed` units.
+    """
 
     code: str
     version: int
     title: str
     core: str
     level: int
-    enrolled_on: date
+    enrolled_on: date | None
+    left_on: date | None
     total: int
     asked: int
     surplus: int
     distances: tuple[Distance, ...]
     core_missing: tuple[str, ...]
     awarded_on: date | None
+    held_since: date | None
+    disputed: tuple[str, ...]
     units: tuple[UnitLine, ...]
 
 

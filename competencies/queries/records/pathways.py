@@ -3,34 +3,39 @@
 from collections.abc import Iterable, Sequence
 from datetime import date
 
-from competencies.models import Enrolment, UnitStandard
-from competencies.queries.pathways import qualification_rule
+from competencies.models import Enrolment, Person, UnitStandard
+from competencies.queries.pathways import (
+    Followed,
+    PathwayProgress,
+    UnitProgress,
+    current_enrolments,
+    progress_on,
+    qualification_rule,
+)
 from competencies.queries.records.parts import PathwayLine, UnitLine
 from competencies.queries.records.sources import Sources
-from competencies.standing.credits import PathwayResult, Unit, pathway_result
-from competencies.standing.facts import UnitDecision
+from competencies.standing.credits import Unit, VersionState
 from competencies.standing.rule import PersonRule
-from competencies.standing.unit_evidence import CALCULATION, outcome_gaps
+from competencies.standing.unit_evidence import CALCULATION
 
 
 def pathway_lines(
-    sources: Sources, rule: PersonRule, decisions: Sequence[UnitDecision], enrolments: Iterable[Enrolment], on: date
+    sources: Sources, person: Person, rule: PersonRule, enrolments: Sequence[Enrolment], on: date
 ) -> tuple[PathwayLine, ...]:
-    """Return the pathways the person was on by the end of the day, in order of enrolment."""
-    return tuple(_pathway_line(sources, rule, decisions, row, on) for row in enrolments if row.enrolled_on <= on)
+    """Return the versions of pathways the person was on by the end of the day, in order of enrolment."""
+    rows = [row for row in enrolments if row.enrolled_on <= on]
+    later = current_enrolments(rows)
+    found = (Followed(person, row.qualification, row.enrolled_on, later[row.pk]) for row in rows)
+    return tuple(_pathway_line(sources, progress_on(each, rule, sources.units, on)) for each in found)
 
 
-def _pathway_line(
-    sources: Sources, rule: PersonRule, decisions: Sequence[UnitDecision], row: Enrolment, on: date
-) -> PathwayLine:
-    pathway = row.qualification
+def _pathway_line(sources: Sources, progress: PathwayProgress) -> PathwayLine:
+    pathway, result = progress.qualification, progress.result
     asked = qualification_rule(pathway)
-    result = pathway_result(decisions, asked, [unit for _, unit in sources.units], on)
-    decided = {(each.unit, each.version): each for each in decisions if each.on <= on}
     units = [
-        _unit_line(sources, rule, offered, decided.get((offered[1].code, offered[1].version)), result, on)
-        for offered in sources.units
-        if (offered[1].code, offered[1].version) in decided or offered[1].is_open_on(on)
+        _unit_line(sources, each)
+        for each in progress.units
+        if each.record is not None or each.state is not VersionState.COMING
     ]
     return PathwayLine(
         code=pathway.code,
@@ -38,39 +43,43 @@ def _pathway_line(
         title=pathway.title,
         core=asked.core,
         level=asked.level,
-        enrolled_on=row.enrolled_on,
+        enrolled_on=progress.enrolled_on,
+        left_on=progress.moved_to.enrolled_on if progress.moved_to else None,
         total=result.total,
         asked=asked.total,
         surplus=sum(result.surplus.values()),
         distances=result.distances,
         core_missing=result.core_missing,
         awarded_on=result.awarded_on,
+        held_since=result.held_since,
+        disputed=result.disputed,
         units=tuple(_newest_open(units)),
     )
 
 
-def _unit_line(
-    sources: Sources,
-    rule: PersonRule,
-    offered: tuple[UnitStandard, Unit],
-    decision: UnitDecision | None,
-    result: PathwayResult,
-    on: date,
-) -> UnitLine:
-    standard, unit = offered
+def _unit_line(sources: Sources, progress: UnitProgress) -> UnitLine:
+    unit, record = progress.unit, progress.record
     return UnitLine(
         code=unit.code,
         version=unit.version,
-        title=standard.title,
+        title=progress.title,
         level=unit.level,
         credits=unit.credits,
         group=unit.group,
-        missing=outcome_gaps(unit, rule, decision.on if decision else on),
-        decided_on=decision.on if decision else None,
-        is_from_elsewhere=bool(decision and decision.elsewhere),
-        signed=sources.signed(decision.seq) if decision else None,
-        counted=result.counted.get(unit.code, 0) if decision else 0,
-        surplus=result.surplus.get(unit.code, 0) if decision else 0,
+        missing={
+            number: tuple(code for code, seqs in items.items() if not seqs)
+            for number, items in progress.evidence.items()
+        },
+        decided_on=progress.decided_on,
+        is_from_elsewhere=bool(record and record.decision.elsewhere),
+        signed=sources.signed(record.decision.seq) if record else None,
+        counted=progress.counted,
+        surplus=progress.surplus,
+        reported_on=record.report.on if record and record.report else None,
+        is_disputed=bool(record and record.is_disputed),
+        is_refused=bool(record and not record.is_counted),
+        instead=progress.instead,
+        flags=progress.flags,
     )
 
 

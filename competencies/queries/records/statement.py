@@ -149,10 +149,12 @@ def _correction(line: CorrectionLine) -> list[object]:
 def _pathway(line: PathwayLine) -> list[object]:
     distances = [[each.rule, each.asked, each.reached] for each in line.distances]
     credit = [line.total, line.asked, line.surplus, distances, list(line.core_missing)]
-    return [line.enrolled_on, *credit, line.awarded_on]
+    held = [line.held_since, list(line.disputed)]
+    return [line.enrolled_on, line.left_on, *credit, line.awarded_on, *held]
 
 
 def _unit(line: UnitLine) -> list[object]:
     missing = {str(number): list(codes) for number, codes in line.missing.items()}
     decided = [line.decided_on, line.is_from_elsewhere, _signed(line.signed)]
-    return [line.level, line.credits, line.group, missing, *decided, line.counted, line.surplus]
+    became = [line.reported_on, line.is_disputed, line.is_refused, line.instead, _reasons(line.flags)]
+    return [line.level, line.credits, line.group, missing, *decided, line.counted, line.surplus, *became]

@@ -68,7 +68,7 @@ def test_name_is_the_one_that_was_true_at_signing(made):
     [
         (lambda made: run(made.person, made.tasks["PK-07"], made.trainer, ago=1), {"run", "task"}),
         (lambda made: check(made.person, "C09", made.trainer, ago=1), {"check"}),
-        (lambda made: take_back(made, "PK-02", ago=1), {"event", "task"}),
+        (lambda made: take_back(made, "PK-02", ago=1), {"event", "task", "unit"}),
     ],
     ids=["run", "check", "withdrawal"],
 )
@@ -87,7 +87,7 @@ def test_record_up_to_a_size_is_the_record_as_it_was(made):
     again = record_of(made, known=at(today(), "23:59"), size=before.size)
 
     assert digest_of(again) == digest_of(before)
-    assert {each.kind for each in again.since} == {"event", "task"}
+    assert {each.kind for each in again.since} == {"event", "task", "unit"}
 
 
 def test_as_known_then_leaves_out_what_was_written_later(made):
