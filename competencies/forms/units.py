@@ -12,6 +12,7 @@ from competencies.forms.fields import NOTE_LENGTH, offer
 from competencies.forms.people import ActForm, day_field
 from competencies.models import Person, Qualification, UnitStandard
 from competencies.queries.facts import rule_of
+from competencies.queries.pathways import pathways_open_to
 from competencies.queries.person_task import Entry
 from competencies.standing.unit_records import UnitRecord, unit_records
 
@@ -43,10 +44,14 @@ class EnrolForm(ActForm):
 
     def prepare(self, entries: list[Entry]) -> None:
         """Offer the versions the person is not on yet; one of a pathway that is followed moves the person."""
-        rows = Qualification.objects.filter(plant=self.person.plant_id)
-        followed = dict(rows.filter(enrolments__person=self.person).order_by("version").values_list("code", "version"))
-        offered = rows.exclude(enrolments__person=self.person).order_by("title", "-version")
-        offer(self, "qualification", offered, lambda row: _pathway_label(row, followed.get(row.code)))
+        rows = Qualification.objects.filter(enrolments__person=self.person).order_by("version")
+        followed = dict(rows.values_list("code", "version"))
+        offer(
+            self,
+            "qualification",
+            pathways_open_to(self.person),
+            lambda row: _pathway_label(row, followed.get(row.code)),
+        )
 
 
 def _pathway_label(row: Qualification, followed: int | None) -> str:

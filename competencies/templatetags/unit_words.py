@@ -23,7 +23,7 @@ def version_words(unit: UnitStandard, state: VersionState) -> str:
         VersionState.COMING: _("to be decided from %(day)s"),
         VersionState.CURRENT: _("current"),
         VersionState.EXPIRING: _("expiring: to be decided by %(day)s"),
-        VersionState.DISCONTINUED: _("discontinued since %(day)s, its last day"),
+        VersionState.DISCONTINUED: _("discontinued, last day %(day)s"),
     }
     day = first if state is VersionState.COMING else last
     return words[state] % {"day": date_format(day, "j M Y") if day else ""}

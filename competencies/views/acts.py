@@ -24,7 +24,6 @@ from competencies.operations.decisions import OutsideEvidence, When
 from competencies.operations.pins import Signer
 from competencies.operations.recording import OnTask
 from competencies.permissions import may_assess, may_correct, may_manage_people, may_stop
-from competencies.queries.pathways import pathways_of
 from competencies.queries.person_task import entries_about
 from competencies.standing.facts import Lifting, Run, Suspension
 from competencies.standing.timeline import Period
@@ -33,7 +32,7 @@ from competencies.views.joining import RENAME_ACT
 from competencies.views.loading import own_plant, person_at_keyboard, place_in, task_in
 from competencies.views.people import person_shown
 from competencies.views.second_looks import CONFLICT_ACT, SECOND_LOOKS
-from competencies.views.unit_acts import UNIT_ACTS
+from competencies.views.unit_acts import UNIT_ACTS, beside
 from competencies.vocabulary import AuthorityKind
 
 
@@ -256,11 +255,16 @@ def _act_page(
         "back_url": back,
         "entries": entries,
     }
+    now = timezone.now()
+    doing = Doing(
+        person,
+        Signer(person_at_keyboard(request.actor), ""),
+        When(happened_at=now, on=request.actor.on, now=now),
+        {**initial, **request.POST.dict()},
+        on_task,
+        tuple(entries),
+    )
     if request.method == "GET":
-        now = timezone.now()
-        signer = Signer(person_at_keyboard(request.actor), "")
-        when = When(happened_at=now, on=request.actor.on, now=now)
-        context["refused"] = act.against(Doing(person, signer, when, initial, on_task, tuple(entries)))
-    if act in UNIT_ACTS.values():
-        context["pathways"] = pathways_of([person], on=request.actor.on)
+        context["refused"] = act.against(doing)
+    context |= beside(act, doing)
     return render(request, "competencies/act.html", context)

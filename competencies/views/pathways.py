@@ -16,6 +16,7 @@ from competencies.permissions import (
     may_report_unit,
     may_see_units,
 )
+from competencies.queries.pathways import pathways_open_to
 from competencies.queries.unit_pages import pathway_sheets, units_page
 from competencies.views.clocks import clocks_asked
 from competencies.views.loading import own_plant
@@ -35,7 +36,7 @@ def person_pathway(request: ActorRequest, person_id: int) -> HttpResponse:
         "person": found,
         "asked": asked,
         "sheets": pathway_sheets(found, on=asked.on, moment=asked.moment, known=asked.known),
-        "may_enrol": may_manage_people(request.actor) and is_other,
+        "may_enrol": may_manage_people(request.actor) and is_other and pathways_open_to(found).exists(),
         "may_decide": may_decide_unit(request.actor) and is_other,
         "may_report": may_report_unit(request.actor) and is_other,
         "may_moderate": may_moderate_unit(request.actor) and is_other,

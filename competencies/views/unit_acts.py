@@ -11,6 +11,8 @@ from competencies.models import UnitStandard
 from competencies.operations import moderation, pathways
 from competencies.operations.decisions import When
 from competencies.permissions import may_decide_unit, may_manage_people, may_moderate_unit, may_report_unit
+from competencies.queries.facts import rule_of
+from competencies.queries.pathways import pathways_of
 from competencies.standing.entitlement import Refusal
 from competencies.views.doing import Act, Doing
 
@@ -92,6 +94,17 @@ _DIGITS = 18
 def _named_entry(doing: Doing) -> int | None:
     wanted = str(doing.given.get("entry") or "")
     return int(wanted) if wanted.isdecimal() and len(wanted) < _DIGITS else None
+
+
+def beside(act: Act, doing: Doing) -> dict[str, object]:
+    """Return what is shown beside an act: the pathways, or what a disagreement puts under review."""
+    if act is UNIT_ACTS["enrol"] or act is UNIT_ACTS["decide-unit"]:
+        return {"pathways": pathways_of([doing.person], on=doing.when.on)}
+    decision = _named_entry(doing)
+    if act is UNIT_ACTS["moderate-unit"] and decision is not None:
+        behind = moderation.goes_under_review(doing.person, rule_of(doing.person), decision, doing.when)
+        return {"goes_under_review": behind}
+    return {}
 
 
 UNIT_ACTS: Mapping[str, Act] = {

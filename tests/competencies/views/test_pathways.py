@@ -12,7 +12,7 @@ from tests import factories as make
 from tests.competencies.operations.test_units import entrusted, make_unit, when
 
 pytestmark = pytest.mark.django_db
-UNITS_QUERIES, PATHWAY_QUERIES = 10, 14
+UNITS_QUERIES, PATHWAY_QUERIES = 10, 15
 
 
 @pytest.fixture
@@ -214,6 +214,15 @@ def test_a_moderation_is_recorded_by_coordinator_and_auditor(client, floor, foll
     assert "The moderator Rune Holm agreed" in text
 
 
+def test_what_a_disagreement_puts_under_review_is_told_before(client, floor, followed, coordinator):
+    client.force_login(coordinator.user)
+
+    text = client.get(f"/people/{floor.trainee.pk}/sign/moderate-unit/", {"entry": followed.seq}).content.decode()
+
+    assert "puts these sign-offs under review" in text
+    assert "PK-01" in text
+
+
 def test_whoever_decided_is_told_that_they_do_not_moderate(client, floor, followed):
     make.grant(floor.assessor, AuthorityKind.AUDIT)
     client.force_login(floor.assessor.user)
@@ -234,7 +243,7 @@ def test_the_list_of_units_tells_versions_who_is_part_way_and_what_is_to_be_repo
     text = client.get("/units/").content.decode()
 
     assert "expiring: to be decided by" in text
-    assert "discontinued since" in text
+    assert "discontinued, last day" in text
     assert "to be decided from" in text
     assert "Tove Brandvold" in text
     assert f"report-unit/?entry={followed.seq}" in text
