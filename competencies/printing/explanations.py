@@ -17,7 +17,7 @@ from competencies.printing.pdf import render_pdf
 from competencies.printing.qr import qr_data_uri
 from competencies.printing.records import Proof, in_groups
 from competencies.queries.answers import Between, TwoAnswers
-from competencies.queries.band import EVERYTHING, Band, band_of, window_around
+from competencies.queries.band import EVERYTHING, Band, band_of, days_of_change, window_around
 from competencies.queries.chain import Link, SignOffChain, Word
 from competencies.queries.explanation import Explanation
 from competencies.queries.person_task import Entry
@@ -215,7 +215,8 @@ def word_lines(word: Word) -> list[str]:
 
 def _band(found: Explanation, now: datetime) -> Band:
     clock = clock_of(found.person.plant.timezone)
-    days = [clock.day(period.start) for period in found.periods if period.start is not None] or [found.as_of]
+    entered = [each.fact.on for each in found.entries]
+    days = [*entered, *days_of_change(found.periods, clock), found.as_of]
     # A way out that opens years after a lapse would press everything else together.
     last = min(max(days), max(found.as_of, clock.day(now)) + ONE_YEAR)
     window = window_around(found.as_of, EVERYTHING, first_on=min(days), last_on=last)

@@ -7,6 +7,7 @@ from typing import Final
 
 from competencies.standing.calendar import INSTANT, ONE_DAY, Clock, add_months
 from competencies.standing.timeline import Period, Timeline
+from competencies.vocabulary import Standing
 
 PERCENT: Final = 100
 # Days on either side of the day asked about.
@@ -104,6 +105,15 @@ def window_around(on: date, span: str, *, first_on: date, last_on: date) -> Wind
         return Window(from_on=on - days, until_on=on + days, span=named)
     margin = timedelta(days=MARGIN_DAYS)
     return Window(from_on=min(first_on, on) - margin, until_on=max(last_on, on) + margin, span=EVERYTHING)
+
+
+def days_of_change(periods: Iterable[Period], clock: Clock) -> list[date]:
+    """Return the days on which something is known to change, the first day of work apart: it may be long ago."""
+    return [
+        clock.day(period.start)
+        for period in periods
+        if period.start is not None and period.standing is not Standing.NOT_STARTED
+    ]
 
 
 def band_of(

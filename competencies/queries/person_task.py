@@ -6,7 +6,7 @@ from datetime import date, datetime
 
 from competencies.models import LedgerIndex, Person, Task
 from competencies.queries.answers import NOTHING_KNOWN, TwoAnswers, two_answers
-from competencies.queries.band import Band, Window, band_of, window_around
+from competencies.queries.band import Band, Window, band_of, days_of_change, window_around
 from competencies.queries.doers import Doable, doable
 from competencies.queries.facts import facts_of_people, is_mirrored, rule_of
 from competencies.queries.signatures import Signature, signatures
@@ -94,7 +94,7 @@ def person_task(person: Person, task: Task, scope: Scope | None, asked: Question
         doable=doable(period.way_back, person, on=clock.day(asked.now), now=asked.now),
         band=band_of(
             timeline,
-            _window(asked, timeline, entries),
+            _window(asked, timeline, entries, person.plant.timezone),
             clock,
             moment=asked.moment,
             now=asked.now,
@@ -110,12 +110,13 @@ def _unknown(person: Person, task: Task, scope: Scope) -> Timeline:
     return Timeline(person=person.pk, task=task.code, scope=scope, periods=(NOTHING_KNOWN,))
 
 
-def _window(asked: Question, timeline: Timeline, entries: Sequence[Entry]) -> Window:
+def _window(asked: Question, timeline: Timeline, entries: Sequence[Entry], timezone: str) -> Window:
     if asked.days is not None:
         return Window(from_on=asked.days[0], until_on=asked.days[1])
     known = [each.fact.on for each in entries]
-    bounds = [period.start.date() for period in timeline.periods if period.start is not None]
-    today = asked.now.date()
+    clock = clock_of(timezone)
+    bounds = days_of_change(timeline.periods, clock)
+    today = clock.day(asked.now)
     return window_around(
         asked.on, asked.span, first_on=min([*known, *bounds, today]), last_on=max([*known, *bounds, today])
     )

@@ -12,7 +12,7 @@ from competencies.middleware import ActorRequest
 
 CLOCKS: Final = ("on", "at", "known", "known_at")
 # What else may stand in the address of a page with clocks, and stays when they are moved.
-KEPT: Final = ("scope", "view", "line", "span", "from", "to", "show_on", "area")
+KEPT: Final = ("scope", "view", "line", "span", "from", "to")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from competencies.queries.band import EVERYTHING, Window, band_of, tick_days, window_around
+from competencies.queries.band import EVERYTHING, Window, band_of, days_of_change, tick_days, window_around
 from competencies.standing.calendar import Clock
 from competencies.standing.facts import SITE
 from competencies.standing.timeline import Period, Timeline
@@ -89,3 +89,10 @@ def test_there_are_a_handful_of_dates_whatever_is_drawn(days):
     ticks = [day for day, _form in tick_days(window)]
     assert 1 <= len(ticks) <= 13
     assert all(window.from_on <= day <= window.until_on for day in ticks)
+
+
+def test_the_first_day_of_work_is_no_change_to_draw():
+    hired = datetime(2011, 9, 1, tzinfo=UTC)
+    early = Period(start=hired, end=SIGNED, standing=Standing.NOT_STARTED, counts=False)
+
+    assert days_of_change([early, *timeline().periods], CLOCK) == [date(2026, 1, 11), date(2026, 1, 16)]

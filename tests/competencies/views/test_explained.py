@@ -1,4 +1,4 @@
-"""The explanation of a standing on paper: registered, checked later, tagged, and open to whom the record is open to."""
+"""The explanation of a standing on paper: registered, checked later, tagged, open to whom the record is."""
 
 from io import BytesIO
 

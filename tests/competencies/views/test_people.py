@@ -5,7 +5,11 @@ from datetime import timedelta
 import pytest
 
 from competencies.models import Authority, Person
-from competencies.vocabulary import AuthorityKind
+from competencies.operations.corrections import correct
+from competencies.operations.decisions import When
+from competencies.queries.facts import facts_of_people
+from competencies.standing.replacing import Change
+from competencies.vocabulary import AuthorityKind, CorrectionCause
 from tests import factories as make
 from tests.answers import bare
 
@@ -72,10 +76,17 @@ def test_a_person_is_shown_as_of_any_day_and_as_known_on_any_day(office, floor):
     assert "badge standing-in_force" not in office.get(page, {"known": before}).content.decode()
 
 
-def test_a_person_is_told_with_both_answers_where_they_differ(office, floor):
+def test_a_person_is_told_with_both_answers_where_they_differ(office, floor, coordinator):
     run = make.run(floor.trainee, floor.task, floor.trainer, ago=5)
-    given = {"entry": run.seq, "cause": "wrong_person", "reason": "it was her brother"}
-    sign(office, floor, "correct", person=floor.trainee, **given)
+    [fact] = [fact for fact in facts_of_people([floor.trainee.pk])[floor.trainee.pk] if fact.seq == run.seq]
+    corrected_at = make.at(make.days_ago(1))
+    correct(
+        entry=fact,
+        person=floor.trainee,
+        by=make.signer(coordinator),
+        when=When(happened_at=corrected_at, on=make.days_ago(1), now=corrected_at),
+        change=Change(cause=CorrectionCause.ENTERED_IN_ERROR, reason="It was her brother."),
+    )
     page, day = f"/people/{floor.trainee.pk}/", make.days_ago(3).isoformat()
     text = " ".join(office.get(page, {"on": day}).content.decode().split())
     assert "Learning, does not count for cover</td>" in text
@@ -173,3 +184,15 @@ def test_a_name_to_sign_in_with_belongs_to_one_person(office, floor):
     given = {"username": floor.trainee.user.username.upper(), "password": make.PASSWORD, "pin": make.PIN}
     answer = office.post(f"/people/{floor.trainer.pk}/sign/open-sign-in/", given)
     assert "That name is taken." in answer.content.decode()
+
+
+def test_a_past_day_of_a_person_costs_the_same_at_any_size(office, floor, django_assert_num_queries):
+    page, asked = f"/people/{floor.trainer.pk}/", {"on": make.days_ago(20).isoformat()}
+    office.get(page, asked)
+    with django_assert_num_queries(18):
+        office.get(page, asked)
+    for number in range(2, 12):
+        make.hold(floor.trainer, make.make_task(floor.area, f"PK-{number:02d}"), assessed=15)
+    office.get(page, asked)
+    with django_assert_num_queries(18):
+        office.get(page, asked)

@@ -3,9 +3,11 @@
 import pytest
 
 from competencies.models import Person
-from competencies.operations import decisions
+from competencies.operations.corrections import correct
+from competencies.operations.decisions import When
 from competencies.queries.facts import facts_of_people
-from competencies.vocabulary import AuthorityKind, Criticality
+from competencies.standing.replacing import Change
+from competencies.vocabulary import AuthorityKind, CorrectionCause, Criticality
 from tests import factories as make
 from tests.answers import bare
 
@@ -78,21 +80,20 @@ def test_cover_of_a_past_day_is_told_with_both_answers(office, floor):
     late = make.make_person(floor.plant, "Odalys Brenner")
     make.roster(late, line=floor.line, ago=5)
     entry = make.hold(late, floor.task, assessed=40)
-    facts = facts_of_people([late.pk])[late.pk]
-    coordinator = Person.objects.get(name="Rhona Feld")
-    decisions.correct(
-        entry=next(fact for fact in facts if fact.seq == entry.seq),
+    [fact] = [fact for fact in facts_of_people([late.pk])[late.pk] if fact.seq == entry.seq]
+    corrected_at = make.at(make.days_ago(1))
+    correct(
+        entry=fact,
         person=late,
-        by=make.signer(coordinator),
-        when=decisions.When(happened_at=make.at(make.days_ago(1)), on=make.days_ago(1), now=make.at(make.days_ago(1))),
-        cause="wrong_person",
-        reason="Somebody else of that name.",
+        by=make.signer(Person.objects.get(name="Rhona Feld")),
+        when=When(happened_at=corrected_at, on=make.days_ago(1), now=corrected_at),
+        change=Change(cause=CorrectionCause.WRONG_PERSON, reason="Somebody else of that name."),
     )
     day = make.days_ago(5).isoformat()
 
     now = " ".join(office.get("/cover/", {"on": day}).content.decode().split())
     assert "covered (PK-01: Odalys Brenner)" in now
-    assert "nobody for 1 station (PK-01: nobody)" in now
+    assert "nobody for PK-01 (PK-01: nobody)" in now
     assert "short" in now
     then = office.get("/cover/", {"on": day, "known": day}).content.decode()
     assert "<strong>Odalys Brenner</strong>" in then
@@ -130,3 +131,24 @@ def test_pages_of_the_whole_plant_are_refused_to_a_trainee(client, floor):
     client.force_login(floor.trainee.user)
     for page in ("/cover/", "/ledger/", "/people/"):
         assert client.get(page).status_code == 403
+
+
+def test_cover_of_a_past_day_costs_the_same_at_any_size(office, floor, django_assert_num_queries):
+    def look():
+        return office.get("/cover/", {"on": make.days_ago(5).isoformat()})
+
+    def man(line):
+        make.make_station(line, floor.task, needed=2)
+        for _ in range(3):
+            person = make.make_person(floor.plant)
+            make.roster(person, line=line, ago=5)
+            make.hold(person, floor.task, assessed=40)
+
+    man(floor.line)
+    look()
+    with django_assert_num_queries(40):
+        look()
+    for code in ("L2", "L3", "L4"):
+        man(make.make_line(floor.plant, code, f"Line {code}"))
+    with django_assert_num_queries(40):
+        assert look().status_code == 200
