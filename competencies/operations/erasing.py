@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
+from axes.models import AccessAttempt, AccessFailureLog, AccessLog  # type: ignore[import-untyped]  # ships no types
 from django.db import connection, transaction
 
 from competencies.ledger.schema import TextKind
@@ -99,7 +100,7 @@ def _erase_record(plant: Plant, person: Person, signers: tuple[Signer, Signer], 
     RosterDay.objects.filter(person=person).delete()
     Absence.objects.filter(person=person).delete()
     _erase_reverse_rows(person)
-    user_id = person.user_id
+    user = person.user
     Person.objects.filter(pk=person.pk).update(
         user=None,
         works_number=f"{ERASED_NUMBER}{person.pk}",
@@ -111,9 +112,17 @@ def _erase_record(plant: Plant, person: Person, signers: tuple[Signer, Signer], 
         language="",
         pin_hash="",
     )
-    User.objects.filter(person=None, pk__in=[user_id] if user_id is not None else []).delete()
+    if user is not None:
+        _erase_sign_in(user)
     _enter(plant, person, "record", {"names": names, "texts": texts}, signers, now)
     return Erased(texts, names, 1)
+
+
+def _erase_sign_in(user: User) -> None:
+    """Delete a sign-in, and what is remembered of tries under its name."""
+    for tries in (AccessAttempt, AccessFailureLog, AccessLog):
+        tries.objects.filter(username=user.get_username()).delete()
+    User.objects.filter(pk=user.pk).delete()
 
 
 def _erase_reverse_rows(person: Person) -> None:

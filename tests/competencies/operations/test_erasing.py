@@ -1,7 +1,9 @@
 """What is due goes, signed by two; nothing goes early or under hold; the ledger still verifies (R14)."""
 
 import pytest
+from axes.models import AccessAttempt
 from dateutil.relativedelta import relativedelta
+from django.apps import apps
 from django.core.management import call_command
 
 from competencies.ledger.chain import ChainError
@@ -220,6 +222,33 @@ def test_a_forgotten_leaver_leaves_no_name_and_the_ledger_verifies(floor, office
     assert f"{gone.names + gone.texts} erased, 0 false" in capsys.readouterr().out
     assert verify_ledger().count > head_before.count
     assert retention_of(floor.plant, on=days_ago(0)).records == []
+
+
+def test_a_forgotten_name_is_found_nowhere_in_any_table(floor, office):
+    run_with_note(floor.trainee, floor, 300)
+    leave(floor.trainee, 250)
+    Person.objects.filter(pk=floor.trainee.pk).update(email="tove@example.org")
+    User.objects.filter(pk=floor.trainee.user_id).update(username="tove.brandvold")
+    make.ask(floor.trainee, floor.task, floor.trainer, ago=300, note="Tove Brandvold asked for it")
+    AccessAttempt.objects.create(
+        username="tove.brandvold", ip_address="192.0.2.7", get_data="", post_data="", failures_since_start=1
+    )
+    words = ("brandvold", "tove@", f"'{floor.trainee.works_number}'")
+    assert {table for word in words for table in found_in(word)} >= {"Person", "User", "Detached", "AccessAttempt"}
+
+    erase_all(floor, office)
+
+    assert [(word, found_in(word)) for word in words if found_in(word)] == []
+
+
+def found_in(word):
+    """Return the names of the tables that hold a word in any column of any row."""
+    return {
+        model.__name__
+        for model in apps.get_models()
+        for row in model._default_manager.values()
+        if any(word in repr(value).lower() for value in row.values())
+    }
 
 
 @pytest.mark.parametrize(
