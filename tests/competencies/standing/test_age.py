@@ -94,6 +94,22 @@ def test_r10_a_task_shut_or_opened_by_new_terms_is_so_from_their_day():
     ]
 
 
+def test_r10_3_a_prerequisite_shut_by_new_terms_shuts_from_their_day_if_only_for_a_day():
+    issues = (
+        terms(),
+        terms(effective_on=d("2026-02-01"), young_worker=CLOSED),
+        terms(effective_on=d("2026-02-02"), young_worker=TRAINING),
+    )
+    book = young(replace(task("A-01"), terms=issues), task("T-01", prerequisites=("A-01", "X-99")))
+    asked = "run, assessment"
+
+    assert told_of(book, "2025-01-01", "2026-06-14") == [
+        f"always not_started | R2.1 not_started | {asked}",
+        f"2026-02-01 restricted | {AGE.format('closed')}; R2.1 not_started | {asked}",
+        f"2026-02-02 not_started | R2.1 not_started; {AGE.format('training_only')} | {asked}",
+    ]
+
+
 def test_r10_3_the_strictest_along_the_prerequisites_shuts():
     plant = frame(
         task("A-01", young_worker=CLOSED),

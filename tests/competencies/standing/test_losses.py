@@ -139,6 +139,29 @@ def test_r5_3_a_critical_task_stops_at_the_minute_and_a_run_of_that_minute_is_no
     ]
 
 
+def test_r5_3_of_two_runs_the_first_is_the_one_that_was_asked_for():
+    book = held("food")
+    book.assess(ANA, "T-01", "2025-06-02", **NOT_YET)
+    book.run(ANA, "T-01", "2025-06-10")
+    book.run(ANA, "T-01", "2025-06-05")
+
+    assert told_of(book, "2025-06-03", "2025-12-01") == [
+        f"2025-06-02 12:00 suspended | {NOT_YET_TOLD} | run, assessment, second_signature | 1 2 3",
+        f"2025-06-05 suspended | {NOT_YET_TOLD} | assessment, second_signature | 1 2 3",
+    ]
+
+
+def test_r5_3_a_pass_without_the_run_is_a_gain_all_the_same():
+    book = held()
+    book.assess(ANA, "T-01", "2025-06-02", **NOT_YET)
+    book.sign_off(ANA, "T-01", "2025-07-01 15:00")
+
+    assert told_of(book, "2025-06-17", "2025-12-01") == [
+        f"2025-06-17 suspended | {NOT_YET_TOLD} | run, assessment | 1 2",
+        "2025-07-01 in_force* |  |  | 3 | 2025-07-01 15:00",
+    ]
+
+
 def test_r5_3_passed_before_the_14_days_are_over_it_never_stops():
     book = held()
     book.assess(ANA, "T-01", "2025-06-02", **NOT_YET)

@@ -4,7 +4,7 @@ from dataclasses import fields
 
 import pytest
 
-from competencies.standing.facts import SITE, Appeal, Scope, Suspension, UnitDecision, Withdrawal
+from competencies.standing.facts import SITE, Appeal, CheckOwed, Scope, Suspension, UnitDecision, Withdrawal
 from competencies.standing.framework import Policy
 from competencies.standing.rule import PersonRule
 from tests.competencies.standing.plant import (
@@ -207,6 +207,35 @@ def test_signed_off_on_a_coming_revision_it_is_shown_from_its_day():
     book.sign_off(ANA, "T-01", "2025-01-25", revision=2)
 
     assert shown(book, "2025-01-26", "2025-12-01") == ["2025-01-25 None 2 (1,)", "2025-02-01 None 2 (1,)"]
+
+
+# -- what a waiting signature does for (R2.4) ------------------------------------------------------------------------
+
+
+def test_r2_4_a_signature_does_nothing_for_a_check_owed_since_the_assessment():
+    book = Book(frame(task("T-01", "food", validity_months=12)))
+    book.sign_off(ANA, "T-01", "2025-03-10")
+    book.assess(ANA, "T-01", "2025-05-01")
+    book.on(CheckOwed, ANA, "T-01", "2025-05-03 10:00", cause="near_miss")
+
+    steps = [step.action for step in book.period(ANA, "T-01", "2025-05-04").way_back]
+
+    assert steps == ["assessment", "second_signature"]
+
+
+def test_r2_4_a_signature_does_for_the_delta_as_long_as_its_revision_is_the_newest():
+    issues = [
+        revision(1, "2024-01-01"),
+        revision(2, "2025-04-01", approved_on=d("2025-03-15"), touches=(2,)),
+        revision(3, "2025-04-15", approved_on=d("2025-03-15"), touches=(3,)),
+    ]
+    book = Book(frame(task("T-01", "food", validity_months=36, revisions=issues)))
+    book.sign_off(ANA, "T-01", "2025-01-10")
+    book.assess(ANA, "T-01", "2025-03-31", revision=2)
+
+    steps = [step.action for step in book.period(ANA, "T-01", "2025-04-14 23:59").way_back]
+
+    assert steps == ["second_signature"]
 
 
 # -- appeals (R2.7) --------------------------------------------------------------------------------------------------
