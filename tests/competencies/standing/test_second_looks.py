@@ -520,3 +520,140 @@ def test_r2_2_who_declares_a_conflict(by, grants, changes, expected):
     entry = declare(book, ANA, **{"other": DARA, "by": by, **changes})
 
     assert codes(refuse_conflict(entry, grants=grants, now=at(NOW))) == expected
+
+
+# --- what a refusal says
+
+
+def told(refusals):
+    return {(each.rule, each.code, each.params) for each in refusals}
+
+
+LATE = "2026-01-02 09:00"
+AREA = (("area", "T"),)
+
+
+def test_each_refusal_names_its_rule_and_what_its_sentence_needs():
+    book, _failed = failed_once()
+    signed = book.assess(BEN, T, "2025-03-05", by=ELI)
+    ana, ben, eli, noor = (book.rule(person) for person in (ANA, BEN, ELI, NOOR))
+    conflict_of = {"other": ELI, "cause": ConflictCause.GAIN, "valid_from": d("2025-01-01")}
+    entries = {
+        "annulment": written(Annulment, book, BEN, signed, by=ELI, when=LATE, unentitled_from=d("2025-03-06")),
+        "review": written(Review, book, BEN, 999, by=BEN, when=LATE),
+        "verified": written(Reverification, book, BEN, signed, by=BEN, when=LATE),
+        "attempts": written(AttemptsReviewed, book, ANA, None, by=ANA, when=LATE),
+        "seen": written(OutcomeSeen, book, ANA, 999, by=BEN, when=LATE),
+        "appeal": written(Appeal, book, BEN, signed, by=ANA, when=LATE),
+        "owed": written(CheckOwed, book, ANA, None, by=ANA, when=LATE),
+    }
+    future = ("R2.6", "future", ())
+
+    assert told(refuse_annulment(entries["annulment"], holder=ben, grants=(), now=at(NOW), reason="")) == {
+        future,
+        ("R6.4", "no_reason", ()),
+        ("R6.4", "no_authority", AREA),
+        ("R6.4", "own_signoff", ()),
+        ("R6.4", "unentitled_later", (("assessed", "2025-03-05"),)),
+    }
+    assert told(refuse_review(entries["review"], holder=ben, grants=(), now=at(NOW))) == {
+        future,
+        ("R6.4", "own", ()),
+        ("R6.4", "no_authority", AREA),
+        ("R6.4", "not_a_signoff", ()),
+    }
+    rules = {"holder": ben, "assessor": eli}
+    assert told(refuse_reverification(entries["verified"], **rules, grants=(), now=at(NOW))) == {
+        future,
+        ("R6.4", "own", ()),
+        ("R6.4", "no_authority", AREA),
+        ("R6.4", "not_under_review", ()),
+    }
+    assert told(refuse_attempts_review(entries["attempts"], trainee=ana, grants=(), now=at(NOW))) == {
+        future,
+        ("R5.2", "own", ()),
+        ("R5.2", "no_authority", AREA),
+        ("R5.2", "no_review_due", (("attempts", "3"),)),
+    }
+    assert told(refuse_outcome_seen(entries["seen"], trainee=ana, now=at(NOW))) == {
+        future,
+        ("R2.7", "not_the_trainee", ()),
+        ("R2.7", "unknown_entry", ()),
+    }
+    assert told(refuse_appeal(entries["appeal"], trainee=ben, now=at(NOW))) == {
+        future,
+        ("R2.7", "not_the_trainee", ()),
+        ("R2.7", "nothing_to_appeal", ()),
+    }
+    assert told(refuse_check_owed(entries["owed"], holder=ana, grants=(), now=at(NOW))) == {
+        future,
+        ("R3.7", "own", ()),
+        ("R3.7", "no_authority", AREA),
+        ("R3.7", "not_held", ()),
+    }
+
+    book.of(Review, signed, "2025-04-01", by=HANA)
+    book.write(Conflict, BEN, "2025-04-01", by=BEN, **{**conflict_of, "other": NOOR})
+    by_noor = written(Reverification, book, BEN, signed, by=NOOR)
+    found = refuse_reverification(by_noor, holder=book.rule(BEN), assessor=noor, grants=ASSESSES, now=at(NOW))
+    assert told(found) == {
+        ("R6.4", "not_in_force", (("standing", "not_started"),)),
+        ("R2.2", "conflict", ()),
+    }
+    by_the_first = written(Reverification, book, BEN, signed, by=ELI)
+    found = refuse_reverification(by_the_first, holder=book.rule(BEN), assessor=eli, grants=ASSESSES, now=at(NOW))
+    assert told(found) == {("R6.4", "assessed_it", ())}
+
+
+def test_the_refusals_that_end_a_matter_name_their_rule():
+    book, failed = failed_once()
+    signed = book.assess(BEN, T, "2025-03-05", by=ELI)
+    book.of(Annulment, signed, "2025-04-01", by=HANA)
+    again = written(Annulment, book, BEN, signed, by=HANA)
+    found = refuse_annulment(again, holder=book.rule(BEN), grants=COORDINATES, now=at(NOW), reason="so")
+    assert told(found) == {("R6.4", "already_annulled", ())}
+
+    book.of(Appeal, failed, "2025-03-04", by=ANA)
+    book.of(OutcomeSeen, failed, "2025-03-04", by=ANA)
+    book.assess(ANA, T, "2025-03-06", by=ELI)
+    appeal = written(Appeal, book, ANA, failed, by=ANA, when="2025-03-07")
+    assert told(refuse_appeal(appeal, trainee=book.rule(ANA), now=at(NOW))) == {
+        ("R2.7", "already_appealed", ()),
+        ("R2.7", "decided_since", ()),
+    }
+    seen = written(OutcomeSeen, book, ANA, failed, by=ANA, when="2025-03-07")
+    assert told(refuse_outcome_seen(seen, trainee=book.rule(ANA), now=at(NOW))) == {("R2.7", "already_seen", ())}
+
+    conflict = declare(book, ANA, ANA, by=BEN, end="2025-02-01", when="2026-01-02")
+    assert told(refuse_conflict(conflict, grants=(), now=at(NOW))) == {
+        ("R2.6", "future", ()),
+        ("R2.2", "conflict_with_oneself", ()),
+        ("R2.2", "not_between_them", ()),
+        ("R2.2", "conflict_end", ()),
+        ("R2.2", "ends_before_it_begins", ()),
+    }
+
+
+def test_an_appeal_says_which_assessment_and_which_entry():
+    book, failed = failed_once()
+    appeal = book.of(Appeal, failed, "2025-03-04 09:00", by=ANA)
+
+    period = book.period(ANA, T, "2025-03-04 09:00")
+
+    [reason] = [each for each in period.reasons if each.code == "appealed"]
+    assert (reason.rule, reason.params) == ("R2.7", (("on", "2025-03-03"),))
+    assert appeal in period.rests_on
+    assert period.counts is False
+
+
+def test_the_review_of_attempts_looks_at_those_made_by_then():
+    book = book_of()
+    for day in ("2025-03-01", "2025-03-02", "2025-03-03"):
+        book.assess(ANA, T, day, by=DARA, outcome="not_yet_competent", judged=judged(not_met=(1,)))
+
+    def refused(when):
+        entry = written(AttemptsReviewed, book, ANA, None, by=HANA, when=when)
+        return codes(refuse_attempts_review(entry, trainee=book.rule(ANA), grants=COORDINATES, now=at(NOW)))
+
+    assert refused("2025-03-03 11:59") == {"no_review_due"}
+    assert refused("2025-03-03 12:00") == set()
