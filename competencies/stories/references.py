@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable
 
 from competencies.importing.fields import Section
-from competencies.stories.story import Story
+from competencies.stories.story import Story, StoryEvent
 from competencies.vocabulary import CorrectionCause
 
 # What an entry should have said; and what was wrong with it, which a story may say in fewer letters.
@@ -50,9 +50,16 @@ def note_unknown_names(story: Story) -> None:
 
 def _note_missing(story: Story) -> None:
     for event in story.events:
-        for key in NEEDED.get(event.kind, ()):
+        for key in _needed(event):
             if not event.section.has(key):
                 event.section.note(key, "this is missing")
+
+
+def _needed(event: StoryEvent) -> tuple[str, ...]:
+    """Return the fields without which an event cannot be told; a decision is named by `of`, or by person and unit."""
+    if event.kind in {"unit_reported", "moderation"} and not event.section.has("of"):
+        return ("person", "unit")
+    return NEEDED.get(event.kind, ())
 
 
 def note_twins(root: Section) -> None:
