@@ -4,6 +4,7 @@ from django import template
 from django.utils.formats import date_format
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from competencies.standing.credits import Distance
 from competencies.standing.facts import Scope
@@ -60,7 +61,8 @@ def missing_words(distance: Distance) -> str:
     """Return how much of a rule is missing."""
     if not distance.missing:
         return _("Reached.")
-    return _("%(count)s credits to go.") % {"count": distance.missing}
+    words = ngettext("%(count)s credit to go.", "%(count)s credits to go.", distance.missing)
+    return words % {"count": distance.missing}
 
 
 @register.filter
