@@ -54,12 +54,13 @@ class Assignment(models.Model):
 
 
 class RosterDay(models.Model):
-    """A person is rostered for a shift, at a line where the roster says so."""
+    """A person is rostered for a shift, at a line where the roster says so, and stays longer by the overtime."""
 
     person = models.ForeignKey(Person, models.CASCADE, related_name="roster_days")
     on = models.DateField(_("day"))
     shift = models.ForeignKey(Shift, models.PROTECT, related_name="roster_days")
     line = models.ForeignKey(Line, models.PROTECT, null=True, blank=True, related_name="roster_days")
+    overtime_minutes = models.PositiveSmallIntegerField(_("overtime after the shift (minutes)"), default=0)
 
     class Meta:
         """Constraints and indexes."""

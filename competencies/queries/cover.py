@@ -65,12 +65,12 @@ class _ShiftFacts:
         return self.frame.policy_on(self.on).tired_is_no_cover
 
     def warnings(self, person: int, *, safety_critical: bool) -> tuple[Reason, ...]:
-        here = duty_on(self.frame.shifts[self.shift.name], self.on, self.clock)
+        duties = self.duties.get(person, ())
+        here = next((duty for duty in duties if duty.start == self.bounds[0]), None)
+        if here is None:
+            return ()
         policy = self.frame.policy_on(self.on)
-        duties = [*self.duties.get(person, ()), here]
-        return hours_warnings(
-            list(dict.fromkeys(duties)), here, policy=policy, clock=self.clock, safety_critical=safety_critical
-        )
+        return hours_warnings(duties, here, policy=policy, clock=self.clock, safety_critical=safety_critical)
 
 
 @dataclass(frozen=True, slots=True)

@@ -68,5 +68,7 @@ def duties_of(people: Collection[int], *, on: date, policy: Policy, clock: Clock
     rows = rows.exclude(pk__in=rows.filter(away).values("pk")).select_related("shift").order_by("on")
     found: dict[int, list[Duty]] = defaultdict(list)
     for row in rows:
-        found[row.person_id].append(duty_on(shift_frame(row.shift), row.on, clock))
+        found[row.person_id].append(
+            duty_on(shift_frame(row.shift), row.on, clock, overtime_minutes=row.overtime_minutes)
+        )
     return found

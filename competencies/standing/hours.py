@@ -30,9 +30,13 @@ class Duty:
     is_night: bool
 
 
-def duty_on(shift: Shift, on: date, clock: Clock) -> Duty:
-    """Return the duty of a shift that starts on a day; three hours of night time make it a night shift."""
+def duty_on(shift: Shift, on: date, clock: Clock, *, overtime_minutes: int = 0) -> Duty:
+    """Return the duty of a shift that starts on a day, overtime after it included.
+
+    Three hours of night time make it a night shift.
+    """
     start, end = clock.shift_bounds(shift, on)
+    end += timedelta(minutes=overtime_minutes)
     at_night = timedelta()
     for day in (on - ONE_DAY, on, on + ONE_DAY):
         dusk, dawn = clock.moment(day, NIGHT_FROM * 60), clock.moment(day, (24 + NIGHT_UNTIL) * 60)

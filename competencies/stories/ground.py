@@ -586,7 +586,8 @@ def _lay_roster(ground: Ground, story: Story) -> None:
     for row in story.roster:
         person, line = entitled_person(ground, row.person), _line(ground, row.line)
         for on in row.days:
-            RosterDay.objects.update_or_create(person=person, on=on, shift=shifts[row.shift], defaults={"line": line})
+            told = {"line": line, "overtime_minutes": row.overtime_minutes}
+            RosterDay.objects.update_or_create(person=person, on=on, shift=shifts[row.shift], defaults=told)
 
 
 def _told_people(story: Story) -> list[str]:

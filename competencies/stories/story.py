@@ -174,12 +174,13 @@ class StoryLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StoryRoster:
-    """A person rostered at a line for a shift, on each day up to `until_on` where that is told."""
+    """A person rostered at a line for a shift, on each day up to `until_on` where that is told, with overtime."""
 
     person: str
     line: str
     on: date
     until_on: date | None
+    overtime_minutes: int
     shift: str
     section: Section
 

@@ -622,12 +622,13 @@ def _task_sets(section: Section, key: str, size: int | None) -> tuple[tuple[str,
 
 
 def _roster(section: Section) -> StoryRoster:
-    section.expect(("person", "line", "date", "until", "shift"))
+    section.expect(("person", "line", "date", "until", "overtime_minutes", "shift"))
     return StoryRoster(
         person=section.text("person", longest=20, required=True),
         line=section.text("line", longest=10) or "L1",
         on=_day(section, "date"),
         until_on=section.day("until"),
+        overtime_minutes=section.whole("overtime_minutes", low=0, high=1440, default=0),
         shift=section.text("shift", longest=20) or "day",
         section=section,
     )

@@ -77,6 +77,23 @@ def test_hours_warn(texts, expected):
     assert codes(*texts) == expected
 
 
+@pytest.mark.parametrize(
+    ("shift", "minutes", "expected"),
+    [
+        ("day", 240, []),
+        ("day", 241, ["hours_too_long"]),
+        ("night", 30, ["hours_at_night"]),
+        ("late", 240, ["hours_at_night"]),
+    ],
+)
+def test_overtime_counts(shift, minutes, expected):
+    duty = duty_on(SHIFTS[shift], MONDAY, CLOCK, overtime_minutes=minutes)
+
+    found = hours_warnings([duty], duty, policy=USUAL, clock=CLOCK, safety_critical=False)
+
+    assert [reason.code for reason in found] == expected
+
+
 def test_safety_critical_work_is_eight_hours_at_most():
     assert codes("0 nine", safety_critical=True) == ["hours_safety_critical"]
     assert codes("0 day", safety_critical=True) == []
