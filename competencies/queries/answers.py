@@ -8,10 +8,13 @@ from itertools import pairwise
 from django.db.models import Q, QuerySet
 
 from competencies.models import LedgerIndex, Person, StandingPeriod, Task
+from competencies.queries.frame import frame_of
 from competencies.queries.periods import period_from
 from competencies.queries.signatures import Signature, signatures
 from competencies.queries.standing import known_rows
 from competencies.standing.facts import Scope
+from competencies.standing.framework import Frame
+from competencies.standing.scopes import all_prerequisites
 from competencies.standing.timeline import Period
 from competencies.vocabulary import Standing
 
@@ -74,7 +77,7 @@ def two_answers(person: Person, task: Task, scope: Scope, *, moment: datetime, t
         then_at=then_at,
         then=known[0][1],
         now=known[-1][1],
-        between=_between(person, turns),
+        between=_between(person, turns, bearing_on(frame_of(person.plant), task.code)),
     )
 
 
@@ -107,12 +110,17 @@ def _covering(moment: datetime) -> QuerySet[StandingPeriod]:
     )
 
 
-def _between(person: Person, turns: Mapping[datetime, Period]) -> list[Between]:
+def bearing_on(frame: Frame, code: str) -> frozenset[str]:
+    """Return the tasks an entry about which can change what is said of a task; "" stands for an entry on no task."""
+    refreshing = {other for other, task in frame.tasks.items() if any(code in terms.refreshes for terms in task.terms)}
+    return frozenset({"", code, *all_prerequisites(frame, code), *refreshing})
+
+
+def _between(person: Person, turns: Mapping[datetime, Period], tasks: Collection[str]) -> list[Between]:
     """Return the entries about the person, or about procedures, terms and settings, that were recorded at a turn."""
     about = Q(person=person.pk) | Q(person=None)
-    rows = list(
-        LedgerIndex.objects.filter(about, plant=person.plant_id, recorded_at__in=list(turns)).order_by("entry")
-    )
+    found = LedgerIndex.objects.filter(about, plant=person.plant_id, recorded_at__in=list(turns), task__in=tasks)
+    rows = list(found.order_by("entry"))
     signed = signatures([row.pk for row in rows])
     return [
         Between(

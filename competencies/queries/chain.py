@@ -18,7 +18,16 @@ from competencies.queries.standing import standings_at
 from competencies.standing.belonging import belonging
 from competencies.standing.calendar import INSTANT, clock_of, days_after
 from competencies.standing.entitlement import Refusal, has_authority, not_entitled, refusal
-from competencies.standing.facts import Assessment, Fact, Run, Scope, SecondSignature
+from competencies.standing.facts import (
+    Annulment,
+    Assessment,
+    Fact,
+    Reverification,
+    Review,
+    Run,
+    Scope,
+    SecondSignature,
+)
 from competencies.standing.framework import Frame
 from competencies.standing.live import corrected, known_at, known_frame
 from competencies.standing.refusals import ROLE_AUTHORITY
@@ -26,6 +35,8 @@ from competencies.standing.revisions import initial_trainer_spans
 from competencies.standing.rule import PersonRule
 from competencies.standing.timeline import Period
 from competencies.vocabulary import AuthorityKind, EntryKind
+
+DOUBTS = Annulment | Review | Reverification
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +89,8 @@ class SignOffChain:
     """A sign-off with everybody behind it.
 
     `watched` of `runs` were confirmed by the assessor; `share` is the most of them (None: no most). `is_named`: the
-    entry names its runs; otherwise they are those that counted when it was written.
+    entry names its runs; otherwise they are those that counted when it was written. `since` are the annulments,
+    reviews and second looks that point at it.
     """
 
     record: AssessmentRecord
@@ -86,6 +98,7 @@ class SignOffChain:
     seconds: Sequence[Link]
     runs: Sequence[Link]
     is_named: bool
+    since: Sequence[Fact]
     watched: int
     share: Fraction | None
 
@@ -194,6 +207,7 @@ def sign_off_chain(plant: Plant, person: Person, task: Task, seq: int) -> SignOf
         seconds=[link for link in links.values() if isinstance(link.fact, SecondSignature)],
         runs=runs,
         is_named=bool(runs_named),
+        since=[fact for fact in own.values() if isinstance(fact, DOUBTS) and fact.of == seq and fact.seq not in out],
         watched=sum(1 for link in runs if link.fact.by == record.fact.by),
         share=policy.assessor_share_of_runs if is_critical else None,
     )

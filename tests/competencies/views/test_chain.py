@@ -4,9 +4,13 @@ import pytest
 from django.urls import reverse
 
 from competencies.models import Authority, LedgerIndex
+from competencies.operations.annulments import Ruling, annul
+from competencies.operations.decisions import When
 from competencies.operations.rights import end_authority
 from competencies.queries.chain import sign_off_chain
-from competencies.vocabulary import AuthorityKind, EntryKind
+from competencies.queries.facts import rule_of
+from competencies.standing.facts import SITE
+from competencies.vocabulary import AnnulmentCause, AuthorityKind, EntryKind
 from tests import factories as make
 from tests.competencies.printing.people import correct_run, judge, make_recorded
 
@@ -92,6 +96,37 @@ def test_the_assessors_own_sign_off_stands_one_level_up(auditor, made):
     above = auditor.get(url(made, "PK-02", person=made.assessor, seq=own.seq))
     assert above.status_code == 200
     assert "Not entitled." in above.content.decode()  # the office that brought the old record in holds nothing itself
+
+
+def annul_sign_off(made, person, code):
+    """Have the coordinator annul the newest sign-off of a person on a task."""
+    [*_others, attempt] = rule_of(person).holding(code, SITE).attempts
+    ruling = Ruling(cause=AnnulmentCause.FALSE_EVIDENCE, reason="The sheet was signed for somebody else.")
+    moment = make.at(make.days_ago(1))
+    when = When(happened_at=moment, on=make.days_ago(1), now=moment)
+    by = make.signer(made.coordinator)
+    return annul(signoff=attempt.assessment, holder=person, ruling=ruling, by=by, when=when).annulment.seq
+
+
+def test_an_assessor_whose_own_sign_off_was_annulled_was_entitled_then_and_is_not_now(auditor, made):
+    annul_sign_off(made, made.assessor, "PK-02")
+
+    found = chain(made, "PK-02").assessor
+    assert (codes(found.then), codes(found.now)) == ([], ["not_in_force"])
+    assert (found.then.own.on, found.now.own) == (make.days_ago(170), None)
+    text = " ".join(auditor.get(url(made, "PK-02")).content.decode().split())
+    assert "No own sign-off on this task and place by that day." in text
+
+
+def test_an_annulled_sign_off_says_so_and_divides_the_answers(auditor, made):
+    annulment = annul_sign_off(made, made.person, "PK-02")
+
+    assert [fact.seq for fact in chain(made, "PK-02").since] == [annulment]
+    assert "What was said of it since" in auditor.get(url(made, "PK-02")).content.decode()
+    address = reverse("competencies:person-task", args=[made.person.pk, "PK-02"])
+    answers = auditor.get(address, {"on": make.days_ago(40).isoformat()}).context["shown"].answers
+    assert (answers.then.counts, answers.now.counts) == (True, False)
+    assert [each.seq for each in answers.between] == [annulment]
 
 
 def test_a_corrected_run_is_struck_in_the_chain(auditor, made):
