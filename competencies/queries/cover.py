@@ -16,7 +16,7 @@ from competencies.standing.cover import ShiftVerdict, judge_shift
 from competencies.standing.depth import depths_of
 from competencies.standing.facts import Scope
 from competencies.standing.framework import Frame
-from competencies.standing.hours import Duty, duty_on, hours_warnings
+from competencies.standing.hours import Duty, hours_warnings
 from competencies.standing.placing import Needs
 from competencies.standing.staffing import Staffing, needs_of, staff_needs
 from competencies.standing.supervising import Lesson, Slot, Supervision, supervise
