@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.functional import Promise
 from django.utils.text import capfirst
-from django.utils.translation import gettext
+from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
 
 from competencies.standing.timeline import Step
@@ -161,29 +161,29 @@ MEANINGS: Mapping[Meaning, Text] = {
 SENTENCES: Mapping[str, Text] = {
     # what is missing
     "too_few_runs": _("%(counted)s of %(needed)s supervised runs count so far"),
-    "too_few_shifts": _("the runs lie on %(counted)s different shifts; %(needed)s are asked"),
-    "range": _("the runs have not shown enough different values of %(name)s"),
-    "calculation": _("the calculation %(calculation)s has no passed check that is recent enough"),
+    "too_few_shifts": _("the runs lie on %(counted)s different shifts of the %(needed)s that are asked"),
+    "range": _("the runs do not show enough different values of %(name)s yet"),
+    "calculation": _("no check of the calculation %(calculation)s was passed recently enough: take it again"),
     "prerequisite": _("%(task)s, which this task builds on, is not in force"),
     "confirmed_too_many": _(
-        "the assessor watched %(confirmed)s of the %(counted)s runs; on a critical task it may be half at most"
+        "the assessor watched %(confirmed)s of the %(counted)s runs; on a critical task half at most: ask another one"
     ),
     "awaiting_signature": _("the second signature is still missing"),
-    "void": _("the assessment of %(assessed)s is void: no second signature came in time"),
+    "void": _("the assessment of %(assessed)s is void: no second signature came in time, so it is done again"),
     # why a run does not count
-    "not_confirmed": _("nobody who watched has confirmed it"),
-    "confirmed_late": _("it was confirmed later than %(hours)s hours after"),
+    "not_confirmed": _("whoever watched has not confirmed it yet"),
+    "confirmed_late": _("it was confirmed more than %(hours)s hours afterwards"),
     "too_old": _("it is older than %(months)s months"),
     "coming_revision": _("it was made on revision %(revision)s, which is not in force yet"),
     "old_revision": _("it is about revision %(revision)s, which has been replaced"),
-    "drill": _("no more than %(most)s drills count"),
+    "drill": _("of the drills no more than %(most)s count"),
     "stopped": _("it was stopped: no run, and no fault"),
     "before": _("it was made before %(since)s and does not count again"),
     "not_late": _("that run was not confirmed late: there is nothing to accept"),
-    "never_late": _("on a critical task a run confirmed later than %(hours)s hours after never counts"),
+    "never_late": _("on a critical task a run confirmed more than %(hours)s hours afterwards never counts"),
     # time
-    "renewal_due": _("the last valid day %(last_valid)s is near"),
-    "in_grace": _("the last valid day has passed and the days of grace are running"),
+    "renewal_due": _("the last valid day is %(last_valid)s: a renewal is due"),
+    "in_grace": _("the last valid day was %(last_valid)s, and the days of grace are running: renew now"),
     "lapsed": _("the last valid day was %(last_valid)s"),
     "stale": _("the task was last done on %(last)s, too long ago"),
     "terms_applied": _("by decision, the terms of %(effective)s hold for this sign-off since %(on)s"),
@@ -191,13 +191,13 @@ SENTENCES: Mapping[str, Text] = {
     "awaiting_revision": _("it was learned on revision %(revision)s, in force from %(effective)s"),
     "acknowledgement_due": _("revision %(revision)s is to be read and acknowledged by %(until)s"),
     "not_acknowledged": _("revision %(revision)s was not acknowledged by %(until)s"),
-    "reclassified": _("revision %(revision)s was called minor until %(on)s"),
+    "reclassified": _("revision %(revision)s was called minor until %(on)s, and is a major one since"),
     "delta_due": _("the changes of revision %(revision)s are to be shown by %(until)s"),
     "out_of_revision": _("the changes of revision %(revision)s, in force from %(effective)s, have not been shown"),
-    "delta_missing": _("the changes of revision %(revision)s have not been shown by the watching person"),
+    "delta_missing": _("whoever watches or judges has not shown the changes of revision %(revision)s"),
     "unknown_revision": _("there was no approved revision %(revision)s on that day"),
     "initial_trainer": _("named as an initial trainer until %(until)s"),
-    "nothing_changed": _("revision %(revision)s is known already: there is nothing to show"),
+    "nothing_changed": _("the changes of revision %(revision)s have been shown already"),
     "already_acknowledged": _("revision %(revision)s has been acknowledged already"),
     "not_the_holder": _("only the person themselves can acknowledge a revision"),
     # losses
@@ -208,7 +208,7 @@ SENTENCES: Mapping[str, Text] = {
     "annulled": _("the sign-off of %(assessed)s was annulled: it was never in force"),
     "under_review": _("the sign-off of %(assessed)s is under review"),
     "appealed": _("the trainee appealed against the assessment of %(on)s: another assessor judges next"),
-    "blocked": _("%(task)s, which this task builds on, is out"),
+    "blocked": _("%(task)s, which this task builds on, does not hold"),
     "already_withdrawn": _("it has been withdrawn already"),
     "not_suspended": _("there is no suspension to lift"),
     "not_held": _("there is no sign-off in force to act on"),
@@ -217,9 +217,9 @@ SENTENCES: Mapping[str, Text] = {
     "age": _("barred as a young worker until %(until)s"),
     "night": _("no night shifts as a young worker until %(until)s"),
     "left": _("the last working day was %(last_day)s"),
-    "person_left": _("the last working day of the watching person was %(last_day)s"),
+    "person_left": _("whoever watches or judges left on %(last_day)s"),
     "not_started_work": _("work here starts on %(starts)s"),
-    "gained_later": _("signed on %(at)s, after the shift had begun"),
+    "gained_later": _("it took effect at %(at)s, after the shift had begun, and serves from the next shift on"),
     # hours of the roster
     "hours_too_long": _("%(hours)s hours at a stretch; the limit with overtime is %(most)s"),
     "hours_at_night": _("%(hours)s hours at a stretch with a night shift in it; the limit at night is %(most)s"),
@@ -234,14 +234,16 @@ SENTENCES: Mapping[str, Text] = {
     ),
     # who may sign what
     "own": _("nobody signs for themselves"),
-    "same_person": _("the second signature must come from somebody else than the assessor and the trainee"),
+    "same_person": _("the second signature must come from somebody other than the assessor and the trainee"),
     "not_in_force": _("the watching person was not in force on this task there on that day"),
     "no_authority": _("no authority for the area %(area)s on that day"),
-    "conflict": _("a conflict of interest was declared"),
-    "role_missing": _("the second signature needs the role %(role)s on that day"),
-    "same_assessor": _("two in a row by one assessor: the next must be by another"),
-    "review_first": _("after %(attempts)s in a row the coordinator reviews before the next attempt"),
-    "withdrew_it": _("whoever withdrew the sign-off does not assess the return"),
+    "conflict": _("a conflict of interest was declared between these two: somebody else does this"),
+    "role_missing": _("whoever signs second did not hold the role %(role)s on that day"),
+    "same_assessor": _("the last two “not yet competent” were by this assessor: another one judges next"),
+    "review_first": _(
+        "after %(attempts)s “not yet competent” in a row the coordinator reviews them before the next attempt"
+    ),
+    "withdrew_it": _("whoever withdrew the sign-off does not assess the return: another assessor does"),
     "own_signoff": _("nobody corrects or annuls a sign-off that they signed or that is theirs"),
     "not_a_signoff": _("that entry is no sign-off that stands"),
     "already_annulled": _("that sign-off has been annulled already"),
@@ -308,14 +310,14 @@ SENTENCES: Mapping[str, Text] = {
     "unit_under_review": _("the sign-off on %(task)s came under review on %(on)s"),
     "unit_corrected": _("entry #%(entry)s, on which the decision rests, was corrected"),
     # the entry itself
-    "future": _("it lies in the future"),
+    "future": _("the day lies in the future: enter it once it has happened"),
     "no_reason": _("a reason must be given"),
-    "wrong_scope": _("the task cannot be held at %(scope)s"),
-    "criterion_not_judged": _("criterion %(criterion)s has not been judged"),
+    "wrong_scope": _("the task cannot be held there%(scope)s"),
+    "criterion_not_judged": _("criterion %(criterion)s has not been judged yet"),
     "criterion_not_met": _("criterion %(criterion)s is not met, so the outcome cannot be competent"),
-    "criterion_not_seen": _("criterion %(criterion)s was not seen: see it before the outcome can be competent"),
+    "criterion_not_seen": _("criterion %(criterion)s was not seen: watch it before you say competent"),
     "not_awaiting": _("that assessment is not waiting for a second signature"),
-    "too_late": _("the last day for the second signature was %(last_day)s; the assessment is void"),
+    "too_late": _("the last day for the second signature was %(last_day)s: the assessment is void and is done again"),
     "before_assessment": _("it cannot be signed before it was assessed on %(assessed)s"),
     "already_corrected": _("that entry has been corrected already"),
     "nothing_instead": _("say what it should have been: nothing differs from the entry as it is"),
@@ -343,9 +345,8 @@ SENTENCES: Mapping[str, Text] = {
 }
 
 STEPS: Mapping[str, Text] = {
-    "run": _("supervised runs on %(task)s: %(count)s"),
     "assessment": _("full assessment on %(task)s"),
-    "delta": _("show the changed criteria of %(task)s and have them judged"),
+    "delta": _("show the changes of %(task)s and have them judged"),
     "second_signature": _("second signature on %(task)s"),
     "acknowledgement": _("read and acknowledge the new revision of %(task)s"),
     "lifting": _("have the suspension on %(task)s lifted"),
@@ -357,10 +358,28 @@ STEP_DOERS: Mapping[str, Text] = {
     "run": _("with somebody in force on the task"),
     "assessment": _("an assessor for the area"),
     "delta": _("an assessor for the area"),
-    "second_signature": _("the food or safety role the task names"),
-    "acknowledgement": _("you yourself"),
+    "second_signature": _("whoever holds the food or safety role that the task asks for"),
+    "acknowledgement": _("the person themselves"),
     "lifting": _("a supervisor or the coordinator"),
     "reverification": _("another assessor for the area"),
+}
+
+# Where a code reads otherwise under another rule.
+SENTENCES_OF_RULE: Mapping[tuple[str, str], Text] = {
+    ("R1.1", "age"): _("barred as a young worker on that day"),
+    ("R1.1", "in_grace"): _("whoever watches is in grace: they may do the task, and not watch it"),
+    ("R2.2", "in_grace"): _("the assessor is in grace: they may do the task, and not judge it"),
+    ("R2.2", "not_in_force"): _("the assessor was not in force on this task there on that day"),
+    ("R3.6", "stale"): _("last at work before a long absence on %(last)s"),
+    ("R4.10", "own"): _("nobody names themselves a first trainer"),
+    ("R5.1", "too_few_runs"): _(
+        "after “not yet competent” at least one more supervised run comes first, aimed at what was missing"
+    ),
+    ("R6.4", "in_grace"): _("whoever looks at it again is in grace: they may do the task, and not judge it"),
+    ("R6.4", "not_in_force"): _("whoever looks at it again was not in force on this task there on that day"),
+    ("R8", "age"): _("the unit %(unit)s is for adults: it can be decided from %(until)s on"),
+    ("R11", "too_few_runs"): _("whatever was done elsewhere, at least one supervised run is made here"),
+    ("R11", "too_old"): _("the evidence is older than %(months)s months"),
 }
 
 NOT_DATES = frozenset({"name", "area", "role", "scope", "cause", "bar", "purpose", "standing"})
@@ -370,7 +389,8 @@ def sentence(coded: Coded, *, titles: Mapping[str, str] | None = None) -> str:
     """Return the sentence for a reason or a refusal; `titles` gives tasks and calculations their names."""
     values = {name: _shown(name, value, titles or {}) for name, value in coded.params}
     values["scope"] = f" ({values['scope']})" if values.get("scope") else ""
-    template = str(SENTENCES.get(coded.code, coded.code.replace("_", " ")))
+    found = SENTENCES_OF_RULE.get((coded.rule, coded.code)) or SENTENCES.get(coded.code)
+    template = str(found or coded.code.replace("_", " "))
     try:
         return template % values
     except KeyError:
@@ -381,7 +401,10 @@ def step_sentence(step: Step, *, titles: Mapping[str, str] | None = None) -> str
     """Return the sentence for one step of the way back."""
     place = f" ({step.scope})" if str(step.scope) else ""
     named = _shown("task", step.task, titles or {}) + place
-    return str(STEPS.get(step.action, step.action)) % {"task": named, "count": step.count}
+    if step.action == "run":
+        runs = ngettext("%(count)s supervised run on %(task)s", "%(count)s supervised runs on %(task)s", step.count)
+        return runs % {"task": named, "count": step.count}
+    return str(STEPS.get(step.action, step.action)) % {"task": named}
 
 
 def step_doer(step: Step) -> str:

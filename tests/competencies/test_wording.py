@@ -3,11 +3,22 @@
 import re
 from pathlib import Path
 
+import pytest
+
 import competencies.standing
 from competencies.standing.facts import Scope
 from competencies.standing.timeline import Reason, Step
 from competencies.vocabulary import AuthorityKind, Meaning, Standing
-from competencies.wording import AUTHORITIES, MEANINGS, SENTENCES, STANDINGS, one_sentence, sentence
+from competencies.wording import (
+    AUTHORITIES,
+    MEANINGS,
+    SENTENCES,
+    SENTENCES_OF_RULE,
+    STANDINGS,
+    one_sentence,
+    sentence,
+    step_sentence,
+)
 
 CODE = re.compile(r"""(?:reason|refusal|Reason|Refusal)\(\s*(?:"R[\d.]+"|rule), "([a-z_]+)\"""")
 
@@ -31,7 +42,29 @@ def test_a_sentence_names_dates_and_tasks_in_full():
     blocked = Reason("R6.3", "blocked", (("scope", "L1/F1"), ("task", "HS-03")))
 
     assert sentence(lapsed) == "the last valid day was 12 May 2026"
-    assert sentence(blocked, titles={"HS-03": "Isolate"}) == "HS-03 Isolate, which this task builds on, is out"
+    assert sentence(blocked, titles={"HS-03": "Isolate"}) == "HS-03 Isolate, which this task builds on, does not hold"
+
+
+@pytest.mark.parametrize(
+    ("rule", "code", "expected"),
+    [
+        ("R1.1", "not_in_force", "the watching person was not in force on this task there on that day"),
+        ("R2.2", "not_in_force", "the assessor was not in force on this task there on that day"),
+        ("R1.1", "age", "barred as a young worker on that day"),
+        ("R10.1", "age", "barred as a young worker until 15 June 2026"),
+    ],
+)
+def test_a_code_is_told_in_the_words_of_its_rule(rule, code, expected):
+    assert sentence(Reason(rule, code, (("until", "2026-06-15"),))) == expected
+
+
+def test_a_sentence_that_another_rule_words_otherwise_has_one_of_its_own():
+    assert {code for _, code in SENTENCES_OF_RULE} <= set(SENTENCES)
+
+
+@pytest.mark.parametrize(("runs", "expected"), [(1, "1 supervised run on HS-03"), (2, "2 supervised runs on HS-03")])
+def test_a_step_counts_its_runs(runs, expected):
+    assert step_sentence(Step("run", "HS-03", Scope(), runs)) == expected
 
 
 def test_one_sentence_tells_every_reason_once_and_the_way_back_in_order():
@@ -41,7 +74,7 @@ def test_one_sentence_tells_every_reason_once_and_the_way_back_in_order():
 
     assert one_sentence([lapsed, stale, lapsed], steps) == (
         "The last valid day was 12 May 2026; the task was last done on 3 January 2026, too long ago; the way back: "
-        "supervised runs on HS-03 (L1/F1): 1 (with somebody in force on the task), "
+        "1 supervised run on HS-03 (L1/F1) (with somebody in force on the task), "
         "then full assessment on HS-03 (L1/F1) (an assessor for the area)."
     )
     assert one_sentence([stale], []) == "The task was last done on 3 January 2026, too long ago."

@@ -154,7 +154,7 @@ def test_next_three_actions_are_given_with_who_does_them(printed):
 
     assert "Have the suspension on PK-01 Start the bottle line after a clean lifted" in actions
     assert "Full assessment on PK-05 Clear a jam at the packer, an assessor for the area, by" in actions
-    assert "Supervised runs on PK-04 Set the capper torque: 1, with somebody in force on the task" in actions
+    assert "1 supervised run on PK-04 Set the capper torque, with somebody in force on the task" in actions
     assert len(printed.record.next_actions) == 3
 
 
