@@ -17,6 +17,10 @@ from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_safe
 
 from competencies.permissions import may_manage_people
+from competencies.queries.band import Band, Window, band_of
+from competencies.standing.calendar import clock_of
+from competencies.standing.facts import SITE
+from competencies.standing.timeline import Period, Timeline
 from competencies.vocabulary import Judgement, Standing
 
 PEOPLE = [("41207", "Maren Oduya (41207)"), ("41377", "Iolo Castellan (41377)"), ("41398", "Tove Brandvold (41398)")]
@@ -128,31 +132,32 @@ def specimen_forms() -> dict[str, Any]:
     }
 
 
-def specimen_periods() -> list[dict[str, Any]]:
-    """Return a story of one sign-off, as periods on a band of three years."""
-    days = [
-        (Standing.LEARNING, date(2025, 1, 6), date(2025, 3, 2)),
-        (Standing.IN_FORCE, date(2025, 3, 3), date(2026, 1, 1)),
-        (Standing.RENEWAL_DUE, date(2026, 1, 2), date(2026, 3, 3)),
-        (Standing.LAPSED, date(2026, 3, 4), date(2026, 4, 19)),
-        (Standing.IN_FORCE, date(2026, 4, 20), date(2027, 2, 18)),
-        (Standing.RENEWAL_DUE, date(2027, 2, 19), None),
+def specimen_band() -> Band:
+    """Return a story of one sign-off, as a band of three years."""
+    turns = [
+        (Standing.LEARNING, date(2025, 1, 6)),
+        (Standing.IN_FORCE, date(2025, 3, 3)),
+        (Standing.RENEWAL_DUE, date(2026, 1, 2)),
+        (Standing.LAPSED, date(2026, 3, 4)),
+        (Standing.IN_FORCE, date(2026, 4, 20)),
+        (Standing.RENEWAL_DUE, date(2027, 2, 19)),
     ]
-    first, whole = date(2025, 1, 1), 3 * 365
-    periods = []
-    for standing, from_on, until_on in days:
-        end = until_on or date(2027, 12, 31)
-        start, width = (100 * n / whole for n in ((from_on - first).days, (end - from_on).days + 1))
-        periods.append(
-            {
-                "standing": standing,
-                "from_on": from_on,
-                "until_on": until_on,
-                "start": round(start, 2),
-                "width": round(width, 2),
-            }
-        )
-    return periods
+    clock = clock_of("Europe/Dublin")
+    starts = [None, *(clock.midnight(day) for _standing, day in turns)]
+    standings = [Standing.NOT_STARTED, *(standing for standing, _day in turns)]
+    periods = tuple(
+        Period(start=start, end=end, standing=standing, counts=standing.is_in_force)
+        for standing, start, end in zip(standings, starts, [*starts[1:], None], strict=True)
+    )
+    moment = clock.midnight(date(2026, 11, 25))
+    return band_of(
+        Timeline(person=0, task="HS-03", scope=SITE, periods=periods),
+        Window(from_on=date(2025, 1, 1), until_on=date(2027, 12, 31)),
+        clock,
+        moment=moment,
+        now=moment,
+        entries=[(1, clock.midnight(date(2025, 3, 3)), False), (2, clock.midnight(date(2026, 4, 20)), True)],
+    )
 
 
 def specimen_table() -> list[list[Any]]:
@@ -221,11 +226,14 @@ def parts(request: HttpRequest) -> HttpResponse:
     if not (settings.DEBUG or settings.DEMO or (actor is not None and may_manage_people(actor))):
         raise PermissionDenied
     messages.success(request, _("Run 3 of 4 is recorded for Maren Oduya."))
+    band = specimen_band()
     context = {
         **specimen_forms(),
         **specimen_texts(),
         "standings": list(Standing),
-        "periods": specimen_periods(),
+        "band": band,
+        "pieces": [(piece, "#") for piece in band.pieces],
+        "ticks": [(tick, "#") for tick in band.ticks],
         "page": Paginator(range(83), 20).page(2),
         "day": date(2026, 11, 25),
     }

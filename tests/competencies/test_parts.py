@@ -188,9 +188,10 @@ def test_what_people_typed_is_never_markup():
 
 def test_the_band_draws_in_figures_that_every_language_reads():
     with translation.override("de"):
-        band = part("timeline_band", label="The way", periods=parts_view.specimen_periods())
+        band = parts_view.specimen_band()
+        drawn = part("timeline_drawn", label="The way", band=band, pieces=[(piece, "#") for piece in band.pieces])
 
-    assert 'x="0.46"' in band
+    assert 'x="0.457%"' in drawn
 
 
 @pytest.mark.django_db
