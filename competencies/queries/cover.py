@@ -115,7 +115,7 @@ def covers_of(
         frame,
         clock,
         timelines_of(people=everyone, tasks=tasks, known=known),
-        duties_of(everyone, on=on, policy=frame.policy_on(on), clock=clock),
+        duties_of(everyone, on=on, frame=frame),
     )
     lessons = lessons_on(shift, on)
     # Whoever trains somebody is with the trainee, and a trainee never makes cover, on whichever line that is.

@@ -7,10 +7,12 @@ from datetime import date, datetime, timedelta
 from django.db.models import F, Q
 
 from competencies.models import Absence, Assignment, Line, Person, RosterDay, Shift
-from competencies.queries.frame import shift_frame
-from competencies.standing.calendar import Clock
-from competencies.standing.framework import Policy
+from competencies.standing.calendar import clock_of
+from competencies.standing.framework import Frame
 from competencies.standing.hours import Duty, duty_on
+
+# So far back it is counted how many days somebody has been at work without a day off.
+LOOK_BACK_DAYS = 28
 
 
 def rostered(
@@ -56,19 +58,17 @@ def lessons_on(shift: Shift, on: date) -> Mapping[int, list[Assignment]]:
     return lessons
 
 
-def duties_of(people: Collection[int], *, on: date, policy: Policy, clock: Clock) -> Mapping[int, list[Duty]]:
-    """Return by person what they are rostered for around a day, as far as the limits of hours reach. One query.
+def duties_of(people: Collection[int], *, on: date, frame: Frame) -> Mapping[int, list[Duty]]:
+    """Return by person what they are rostered for up to a day and the day after, four weeks back. One query.
 
     Days on which they are away are left out.
     """
-    back = max(policy.days_running, policy.hard_shifts_running, policy.nights_of_sleep) + 1
-    days = (on - timedelta(days=back), on + timedelta(days=1))
+    policy, clock = frame.policy_on(on), clock_of(frame.timezone)
+    back = max(LOOK_BACK_DAYS, policy.days_running + 1, policy.hard_shifts_running + 1)
     away = Q(person__absences__from_on__lte=F("on"), person__absences__until_on__gte=F("on"))
-    rows = RosterDay.objects.filter(person__in=people, on__range=days)
-    rows = rows.exclude(pk__in=rows.filter(away).values("pk")).select_related("shift").order_by("on")
+    rows = RosterDay.objects.filter(person__in=people, on__range=(on - timedelta(days=back), on + timedelta(days=1)))
+    rows = rows.exclude(pk__in=rows.filter(away).values("pk")).order_by("on")
     found: dict[int, list[Duty]] = defaultdict(list)
-    for row in rows:
-        found[row.person_id].append(
-            duty_on(shift_frame(row.shift), row.on, clock, overtime_minutes=row.overtime_minutes)
-        )
+    for person, day, name, overtime in rows.values_list("person_id", "on", "shift__name", "overtime_minutes"):
+        found[person].append(duty_on(frame.shifts[name], day, clock, overtime_minutes=overtime))
     return found

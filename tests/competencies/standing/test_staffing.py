@@ -187,6 +187,17 @@ def test_a_station_with_spare_people_survives_as_many_absences():
     assert (depth.survives, depth.is_least, depth.hangs_on) == (3, False, ())
 
 
+def test_a_station_of_two_slots_is_as_deep_as_its_spare_people():
+    able = [ANA, CHEN, IVO, NOOR]
+    needs = needs_of([able, able, [NOOR]])
+
+    two, one = depths_of(needs, [[0, 1], [2]])
+
+    # Noor is needed at the other station: of the three that are left, two must stand here.
+    assert (two.survives, two.hangs_on) == (1, ())
+    assert (one.survives, one.hangs_on) == (0, (NOOR,))
+
+
 def test_a_line_of_thirty_slots_is_answered_at_once():
     """Ten slots that only nine people share, among thirty: trying every set would take longer than a shift."""
     shared = [list(range(9)) for _ in range(10)]

@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 
-from competencies.models import CoverRule, Person
+from competencies.models import Absence, CoverRule, Person
 from competencies.operations.decisions import When, withdraw
 from competencies.operations.recording import OnTask
 from competencies.vocabulary import AuthorityKind, CoverRuleKind
@@ -253,3 +253,16 @@ def test_the_day_asks_a_constant_number_of_questions(office, floor, stations, dj
     office.get("/cover/")
     with django_assert_num_queries(23):
         assert len(office.get("/cover/").context["days"][0][1][0][1]) == 4
+
+
+def test_days_at_work_are_counted_beyond_the_limit_and_a_day_away_starts_anew(office, floor):
+    make.make_station(floor.line, floor.task)
+    for ago in range(-12, 0):
+        there(floor, floor.trainer, ago=ago)
+        there(floor, floor.assessor, ago=ago)
+    Absence.objects.create(person=floor.assessor, from_on=make.days_ago(-6), until_on=make.days_ago(-6))
+
+    text = read(office, address(floor, -12))
+
+    assert f"<strong>{floor.trainer.name}:</strong> Day 12 at work without a day off; the limit is 7." in text
+    assert f"<strong>{floor.assessor.name}:</strong>" not in text
