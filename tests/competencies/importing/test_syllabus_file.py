@@ -12,6 +12,7 @@ from competencies.importing.cross_checks import find_circles
 from competencies.importing.nodes import MAX_BYTES
 from competencies.importing.syllabus import SyllabusFile, TermsRow
 from competencies.importing.syllabus_file import SyllabusFileError, read_syllabus, read_syllabus_bytes
+from competencies.importing.syllabus_text import write_syllabus
 from competencies.vocabulary import ChangeClass, Criticality, ScopeKind, YoungWorker
 
 SMALLEST = """\
@@ -181,6 +182,36 @@ def test_units_and_pathways_are_read():
     assert unit.outcomes == (("PK-01", "PK-04"), ("calc:C09",))
     assert (unit.last_date_for_assessment, unit.min_age, unit.key) == (date(2027, 12, 31), 18, "U1v1")
     assert syllabus.qualifications[0].rules == ({"rule": "all", "group": "K", "credits": 8},)
+
+
+DATED = FULL.replace(
+    "    last_date_for_assessment: 2027-12-31\n",
+    "    first_date_for_assessment: 2026-01-01\n    last_date_for_assessment: 2027-12-31\n",
+).replace(
+    "    min_total_credits: 8\n",
+    "    min_total_credits: 8\n    last_date_to_enrol: 2027-06-30\n    last_date_to_achieve: 2028-06-30\n",
+)
+
+
+def test_the_days_of_units_and_pathways_are_read_and_written_the_same():
+    syllabus = read_syllabus(DATED, "s.yaml")
+
+    (unit,), (pathway,) = syllabus.units, syllabus.qualifications
+    assert unit.first_date_for_assessment == date(2026, 1, 1)
+    assert (pathway.last_date_to_enrol, pathway.last_date_to_achieve) == (date(2027, 6, 30), date(2028, 6, 30))
+    again = read_syllabus(write_syllabus(syllabus), "again.yaml")
+    assert (again.units, again.qualifications) == (syllabus.units, syllabus.qualifications)
+
+
+@pytest.mark.parametrize(
+    ("day", "earlier", "fault"),
+    [
+        ("first_date_for_assessment: 2026-01-01", "first_date_for_assessment: 2028-01-01", "before the first date"),
+        ("last_date_to_achieve: 2028-06-30", "last_date_to_achieve: 2027-06-29", "before the last date to enrol"),
+    ],
+)
+def test_days_of_units_and_pathways_that_are_out_of_order_are_faults(day, earlier, fault):
+    assert any(fault in each for each in faults_of(DATED.replace(day, earlier)))
 
 
 def test_words_that_yaml_takes_for_other_things_stay_words():
