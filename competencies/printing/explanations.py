@@ -20,7 +20,7 @@ from competencies.queries.answers import Between, TwoAnswers
 from competencies.queries.band import EVERYTHING, Band, band_of, days_of_change, window_around
 from competencies.queries.chain import Link, SignOffChain, Word
 from competencies.queries.explanation import Explanation
-from competencies.queries.person_task import Entry
+from competencies.queries.person_task import NEWCOMER, Entry
 from competencies.queries.signatures import Signature
 from competencies.standing.calendar import INSTANT, clock_of
 from competencies.standing.timeline import Period, Timeline
@@ -76,6 +76,7 @@ def _context(
         "period": _period_row(found.period),
         "reasons": reason_lines(found.period),
         "steps": [(capfirst(step_sentence(step)), step_doer(step)) for step in found.period.way_back],
+        "is_new": found.period.standing in NEWCOMER,
         "drawing": band_picture(band),
         "window": band.window,
         "periods": [{"number": number, **_period_row(each)} for number, each in enumerate(found.periods, start=1)],

@@ -48,8 +48,12 @@ class TwoAnswers:
 
 
 def says_the_same(one: Period, other: Period) -> bool:
-    """Whether two periods answer a question about a minute in them alike; where they begin and end does not matter."""
-    return _answer(one) == _answer(other)
+    """Whether two periods answer a question about a minute in them alike; where they begin and end does not matter.
+
+    Before the first entry nothing is known of a task, and after it that nothing had begun: that is one answer.
+    """
+    has_not_begun = one.standing is other.standing is Standing.NOT_STARTED
+    return has_not_begun or _answer(one) == _answer(other)
 
 
 def _answer(period: Period) -> tuple[object, ...]:

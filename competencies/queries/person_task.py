@@ -1,7 +1,7 @@
 """A person on a task: where they stand at a minute and why, over time, and every entry it rests on."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from competencies.models import LedgerIndex, Person, Task
@@ -16,7 +16,10 @@ from competencies.standing.case import order_of
 from competencies.standing.facts import Correction, Fact, Scope
 from competencies.standing.live import corrected, known_at
 from competencies.standing.readiness import Progress
-from competencies.standing.timeline import Period, Timeline
+from competencies.standing.timeline import Period, Step, Timeline
+from competencies.vocabulary import Standing
+
+NEWCOMER = frozenset({Standing.NOT_STARTED, Standing.LEARNING, Standing.READY})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,6 +69,11 @@ class PersonTask:
     answers: TwoAnswers | None
 
     @property
+    def is_new(self) -> bool:
+        """Whether the person was never signed off there."""
+        return self.period.standing in NEWCOMER
+
+    @property
     def until(self) -> datetime | None:
         """Return the last instant of the period (None: no end is known)."""
         return self.period.end - INSTANT if self.period.end else None
@@ -83,6 +91,7 @@ def person_task(person: Person, task: Task, scope: Scope | None, asked: Question
     here = scope if scope is not None else (*places, *held_at, Scope())[0]
     timeline = rule.timeline(task.code, here) if is_known else _unknown(person, task, here)
     period = timeline.at(asked.moment)
+    progress = rule.progress(task.code, here, asked.moment) if is_known else None
     entries = entries_about(person, task, here, known=asked.known)
     then_at = min(asked.known or asked.moment, asked.now)
     clock = clock_of(person.plant.timezone)
@@ -90,8 +99,8 @@ def person_task(person: Person, task: Task, scope: Scope | None, asked: Question
         scope=here,
         places=places,
         period=period,
-        progress=rule.progress(task.code, here, asked.moment) if is_known else None,
-        doable=doable(period.way_back, person, on=clock.day(asked.now), now=asked.now),
+        progress=progress,
+        doable=doable(_steps_left(period, progress, task, here), person, on=clock.day(asked.now), now=asked.now),
         band=band_of(
             timeline,
             _window(asked, timeline, entries, person.plant.timezone),
@@ -103,6 +112,16 @@ def person_task(person: Person, task: Task, scope: Scope | None, asked: Question
         entries=entries,
         answers=two_answers(person, task, here, moment=asked.moment, then_at=then_at) if then_at < asked.now else None,
     )
+
+
+def _steps_left(period: Period, progress: Progress | None, task: Task, here: Scope) -> Iterator[Step]:
+    """Yield the steps of the way back; a newcomer's runs are those that are still missing."""
+    for step in period.way_back:
+        is_own_runs = step.action == "run" and (step.task, step.scope) == (task.code, here)
+        if not is_own_runs or progress is None or period.standing not in NEWCOMER:
+            yield step
+        elif (missing := progress.runs_needed - len(progress.counted)) > 0:
+            yield replace(step, count=missing)
 
 
 def _unknown(person: Person, task: Task, scope: Scope) -> Timeline:

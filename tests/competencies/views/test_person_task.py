@@ -62,6 +62,16 @@ def test_what_puts_it_right_is_told_in_order_with_who_holds_that_today(auditor, 
     assert "Today: Ines Quarrington." in text
 
 
+def test_a_learner_is_told_the_runs_that_are_left_and_nothing_of_a_second_answer(auditor, made):
+    make.run(made.person, made.tasks["PK-07"], made.trainer, ago=4)
+
+    found = shown(auditor, made.person, "PK-07")
+    assert [(each.step.action, each.step.count) for each in found.doable] == [("run", 3), ("assessment", 1)]
+    before = shown(auditor, made.person, "PK-07", on=make.days_ago(6).isoformat())
+    assert before.doable[0].step.count == 4
+    assert before.answers is None
+
+
 def test_nobody_is_named_where_nobody_holds_it_today(auditor, made):
     task = make.make_task(make.make_area(made.plant), "PK-09", criticality=Criticality.NONE)
     make.grant(make.make_person(made.plant, "Nils Aro", last_day=make.days_ago(1)), AuthorityKind.ASSESS)
