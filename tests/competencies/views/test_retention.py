@@ -140,6 +140,7 @@ def test_everybody_takes_what_is_kept_about_them(client, floor):
     make.run(floor.trainee, floor.task, floor.trainer)
     client.force_login(floor.trainee.user)
     page = f"/people/{floor.trainee.pk}/data/"
+    assert page in client.get("/my/").content.decode()
     assert "Entries of the ledger: 1" in client.get(page).content.decode()
 
     told = json.loads(client.get(f"/people/{floor.trainee.pk}/data.json").content)
