@@ -134,14 +134,17 @@ class CorrectionForm(forms.Form):
         if cause is CorrectionCause.WRONG_SCOPE:
             return Instead(scope=self._scope())
         if cause is CorrectionCause.WRONG_DATE:
-            return Instead(happened_at=self._moment(), on=given.get("on"), shift=given.get("shift"))
+            on = given.get("on")
+            return Instead(
+                happened_at=self._moment(), on=None if on == self.entry.on else on, shift=given.get("shift")
+            )
         return None
 
     def _moment(self) -> datetime | None:
-        """Return the moment given; the one that the entry has, to its second, where the minute is the same."""
+        """Return the moment given, or None where it is still the entry's own minute: it then moves with the day."""
         given: datetime = self.cleaned_data["happened_at"]
         same = given == self.entry.happened_at.replace(second=0, microsecond=0)
-        return self.entry.happened_at if same else given
+        return None if same else given
 
     def _scope(self) -> Scope:
         return Scope.parse(self.cleaned_data.get("scope") or "")

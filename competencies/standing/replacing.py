@@ -226,7 +226,9 @@ def replacement(entry: Fact, instead: Instead, *, frame: Frame) -> Fact:
 
 def _moved(entry: Fact, instead: Instead, clock: Clock) -> tuple[date, datetime]:
     if instead.happened_at is not None:
-        return instead.on or clock.day(instead.happened_at), instead.happened_at
+        # The date that a shift starts moves by as many days as the moment does: a night's small hours stay its own.
+        days = clock.day(instead.happened_at) - clock.day(entry.happened_at)
+        return instead.on or entry.on + days, instead.happened_at
     if instead.on is None or instead.on == entry.on:
         return entry.on, entry.happened_at
     # The same time by the wall clock, so that a change of the clocks between moves nothing.

@@ -7,7 +7,7 @@ from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
 from django.core.paginator import Paginator
 from django.http import HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -58,6 +58,8 @@ def record_print(request: ActorRequest, person_id: int) -> HttpResponse:
     if person is None or not may_print_record(request.actor, person):
         # The same answer for "not yours" and "not there".
         raise PermissionDenied
+    if person.joined_into_id is not None:
+        return redirect("competencies:record-print", person.joined_into_id)
     form = PrintForm(request.POST or None, today=request.actor.on, now=timezone.now())
     if form.is_valid() and (response := _printed(request, form, [person])):
         return response

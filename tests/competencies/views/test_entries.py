@@ -114,6 +114,29 @@ def test_a_field_left_empty_is_named_and_the_others_stay(office, floor, missing)
     assert answer.context["proposed"] is None
 
 
+@pytest.mark.parametrize(
+    ("moved", "days", "clock"),
+    [
+        pytest.param({"on": 5}, 5, "10:00", id="the day of the shift alone: the moment goes with it"),
+        pytest.param({"happened_at": 5}, 5, "11:30", id="the moment alone: the day goes with it"),
+        pytest.param({"on": 6, "happened_at": 5}, 6, "11:30", id="both: as they are given"),
+    ],
+)
+def test_the_day_of_a_run_and_its_moment_move_together(office, floor, moved, days, clock):
+    seq = make.run(floor.trainee, floor.task, floor.trainer, ago=3).seq
+    more = {"cause": "wrong_date"}
+    if "on" in moved:
+        more["on"] = make.days_ago(moved["on"]).isoformat()
+    if "happened_at" in moved:
+        more["happened_at"] = make.at(make.days_ago(moved["happened_at"]), "11:30").strftime("%Y-%m-%dT%H:%M")
+
+    office.post(f"/ledger/{seq}/correct/", {**given(seq, floor, **more), "sign": "1", "pin": make.PIN})
+
+    new = LedgerIndex.objects.get(kind="run", entry__gt=seq)
+    assert new.happened_on == make.days_ago(days)
+    assert new.happened_at == make.at(make.days_ago(moved.get("happened_at", days)), clock)
+
+
 def test_the_same_form_twice_corrects_once(office, floor, brother):
     seq = make.run(floor.trainee, floor.task, floor.trainer).seq
     wanted = {**given(seq, floor, person=brother.pk), "sign": "1", "pin": make.PIN, "token": "a" * 24}

@@ -38,6 +38,7 @@ def test_a_double_is_found_joined_and_its_old_number_leads_on(office, floor, dou
 
     assert office.post(page, given).status_code == 302
 
+    assert office.get(f"/records/{double.pk}/").url == f"/records/{floor.trainee.pk}/"
     old = text_of(office.get(f"/people/{double.pk}/"))
     assert "is the same person; it was joined to this one" in old
     assert "Tove Brandvold" in old
