@@ -46,8 +46,7 @@ def _about_standing(playing: Play, question: StoryQuestion) -> list[Answer]:
     section = question.section
     person = entitled_person(playing.ground, section.text("person", longest=20))
     task = Task.objects.get(plant=playing.ground.plant, code=section.text("task", longest=20))
-    given = section.text("scope", longest=21)
-    scope = Scope.parse(given) if given else playing.ground.usual_scope(task)
+    scope = playing.ground.told_scope(section, task)
     moment = _moment(playing, question)
     period = _period(person, task, scope, moment, question.known_at)
     asked = f"{person.name} {task.code}{f' at {scope}' if str(scope) else ''} {_date_text(question)}"

@@ -14,7 +14,6 @@ from competencies.queries.frame import frame_of
 from competencies.queries.line_cover import LineCover, SlotCover
 from competencies.standing.calendar import clock_of
 from competencies.standing.cover import judge_shift
-from competencies.standing.facts import Scope
 from competencies.stories.answer import Answer, listed, words, yes
 from competencies.stories.ground import entitled_person, roster_for
 from competencies.stories.player import Play
@@ -65,8 +64,7 @@ def about_person_on_shift(playing: Play, question: StoryQuestion) -> list[Answer
     shift, on = found
     person = entitled_person(playing.ground, section.text("person", longest=20))
     task = Task.objects.get(plant=playing.ground.plant, code=section.text("task", longest=20))
-    given = section.text("scope", longest=21)
-    scope = Scope.parse(given) if given else playing.ground.usual_scope(task)
+    scope = playing.ground.told_scope(section, task)
     frame = frame_of(playing.ground.plant)
     timeline = rule_of(person, known=question.known_at).timeline(task.code, scope)
     verdict = judge_shift(timeline, frame.shifts[shift.name], on, frame)

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 from dateutil.relativedelta import relativedelta
 
+from competencies.importing.fields import Section
 from competencies.ledger.writer import writing
 from competencies.models import (
     Area,
@@ -92,6 +93,24 @@ class Ground:
         if place is not None:
             return Scope(place.line.code, place.machine.code if place.machine else "")
         return Scope(USUAL_LINE, USUAL_MACHINE if task.scope_kind == ScopeKind.MACHINE else "")
+
+    def told_scope(self, section: Section, task: Task) -> Scope:
+        """Return where a story says that a task is, by its scope or by line and machine; else the usual place."""
+        usual, is_machine = self.usual_scope(task), task.scope_kind == ScopeKind.MACHINE
+        if section.has("scope"):
+            told = Scope.parse(section.text("scope", longest=21))
+            if not is_machine or told.machine or Line.objects.filter(plant=self.plant, code=told.line).exists():
+                return told
+            # One word for a machine task, and no line of that name: the machine.
+            return Scope(usual.line, told.line)
+        line, machine = section.text("line", longest=10), section.text("machine", longest=10)
+        if task.scope_kind == ScopeKind.SITE or not (line or machine):
+            return usual
+        if not is_machine:
+            return Scope(line or usual.line)
+        here = task.places.filter(line__code=line).select_related("machine").order_by("pk").first()
+        first = here.machine.code if here and here.machine else usual.machine
+        return Scope(line or usual.line, machine or first)
 
     def signer(self, person: Person) -> Signer:
         """Return the person as one who has proved who they are."""
@@ -261,7 +280,7 @@ def change_terms(*, ground: Ground, told: StoryTerms, now: datetime) -> None:
     if before is None:
         raise LookupError(told.task)
     prerequisites, refreshes = list(before.prerequisites.all()), list(before.refreshes.all())
-    calculations = told.changes.get("calculations", [item.calculation for item in before.calculations.all()])
+    calculations = _changed(told, "calculations", [item.calculation for item in before.calculations.all()])
     terms = before
     terms.pk = None
     terms.effective_on, terms.recorded_at, terms.applies_to_held_on = told.effective_on, now, None
@@ -272,10 +291,16 @@ def change_terms(*, ground: Ground, told: StoryTerms, now: datetime) -> None:
     terms.prerequisites.set(prerequisites)
     terms.refreshes.set(refreshes)
     if told.changes.keys() & {"requires", "refreshes"}:
-        usual = {"requires": _named(terms), "refreshes": [task.code for task in refreshes]}
-        _link(ground, terms, **{key: told.changes.get(key, usual[key]) for key in usual})
+        fresh = _changed(told, "refreshes", [task.code for task in refreshes])
+        _link(ground, terms, _changed(told, "requires", _named(terms)), fresh)
     TaskCalculation.objects.bulk_create(TaskCalculation(terms=terms, calculation=code) for code in calculations)
     record_terms(terms=terms, signer=founder_of(ground), now=now)
+
+
+def _changed(told: StoryTerms, name: str, before: list[str]) -> list[str]:
+    """Return the codes that later terms name, or those of before where they say nothing of them."""
+    changed = told.changes.get(name)
+    return [str(code) for code in changed] if isinstance(changed, list | tuple) else before
 
 
 def _named(terms: TaskTerms) -> list[str]:
@@ -337,7 +362,7 @@ def entitled_person(ground: Ground, name: str, *, but: Collection[AuthorityKind]
 def add_hold(*, ground: Ground, told: StoryHold) -> None:
     """Let the story start from a sign-off made by the book."""
     task = ground.tasks[told.task]
-    scope = told.scope or ground.usual_scope(task)
+    scope = ground.told_scope(told.section, task)
     person, on = entitled_person(ground, told.person), assessed_on(ground, told)
     _found_below(ground, person, task, scope, on)
     if told.last_valid_on is not None and told.last_valid_on != _usual_end(ground, told, on):

@@ -216,8 +216,7 @@ def _task(playing: Play, event: StoryEvent) -> Task:
 
 
 def _scope(playing: Play, event: StoryEvent, task: Task) -> Scope:
-    given = event.section.text("scope", longest=21)
-    return Scope.parse(given) if given else playing.ground.usual_scope(task)
+    return playing.ground.told_scope(event.section, task)
 
 
 def _on_task(playing: Play, event: StoryEvent) -> OnTask:
@@ -262,6 +261,12 @@ def _revision(task: Task, event: StoryEvent) -> int:
     given = event.section.whole_or_none("revision", low=1, high=999)
     in_force = task.revisions.filter(effective_on__lte=event.on).order_by("-number").first()
     return given or (in_force.number if in_force else 1)
+
+
+def _coming(task: Task, event: StoryEvent) -> int | None:
+    """Return the revision that is approved and not in force on an event's day, if there is one."""
+    coming = task.revisions.filter(approved_on__lte=event.on, effective_on__gt=event.on).order_by("-number").first()
+    return coming.number if coming else None
 
 
 def _keep(playing: Play, event: StoryEvent, person: Person, on_task: OnTask) -> None:
@@ -399,7 +404,9 @@ def _play_acknowledgement(playing: Play, event: StoryEvent) -> Appended:
         holder=playing.ground.signer(on_task.person),
         task=on_task.task,
         scope=on_task.scope,
-        revision=_revision(on_task.task, event),
+        revision=event.section.whole_or_none("revision", low=1, high=999)
+        or _coming(on_task.task, event)
+        or _revision(on_task.task, event),
         when=_when(event),
     )
 

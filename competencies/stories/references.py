@@ -44,7 +44,8 @@ def note_unknown_names(story: Story) -> None:
     _note([event.section for event in story.events], "pathway", pathways)
     questions = [question.section for question in story.questions]
     _note(questions, "pathway", pathways)
-    _note(questions, "line", {slot.line for slot in story.slots})
+    about_lines = [section for section in questions if not section.has("person")]
+    _note(about_lines, "line", {slot.line for slot in story.slots})
     _note_unknown_events(story)
 
 

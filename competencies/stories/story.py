@@ -98,7 +98,6 @@ class StoryHold:
 
     person: str
     task: str
-    scope: Scope | None
     assessed_on: date | None
     last_valid_on: date | None
     revision: int | None

@@ -93,12 +93,14 @@ EVENT_KEYS: dict[str, tuple[str, ...]] = {
     "hold_ended": ("of",),
     "enrolment": ("pathway", "version"),
 }
-COMMON_EVENT_KEYS = ("id", "kind", "person", "task", "scope", "on", "at", "recorded", "by", "refused")
+COMMON_EVENT_KEYS = (
+    *("id", "kind", "person", "task", "scope", "line", "machine", "on", "at", "recorded", "by", "refused", "reason"),
+)
 QUESTION_KEYS = (
     *("person", "task", "scope", "on", "at", "known", "standing", "counts", "last_valid", "reasons", "way_back"),
     *("ready", "runs", "revision", "line", "shift", "cover", "short", "depth", "pathway", "credits", "awarded"),
     *("awarded_on", "missing", "version", "distance", "surplus", "disputed", "held", "flagged"),
-    *("placed", "relief", "hangs_on", "covered_until", "warnings", "without"),
+    *("machine", "placed", "relief", "hangs_on", "covered_until", "warnings", "without"),
 )
 
 
@@ -520,14 +522,13 @@ def _dated_grant(inner: Section, kind_of: Callable[[str], AuthorityKind | None])
 
 
 def _hold(section: Section) -> StoryHold:
-    section.expect(("person", "task", "scope", "assessed", "last_valid", "revision"))
+    section.expect(("person", "task", "scope", "line", "machine", "assessed", "last_valid", "revision"))
     assessed_on, last_valid_on = section.day("assessed"), section.day("last_valid")
     if assessed_on is None and last_valid_on is None:
         section.note("assessed", "when it was assessed, or its last valid day, was expected")
     return StoryHold(
         person=section.text("person", longest=20, required=True),
         task=section.text("task", longest=20, required=True),
-        scope=Scope.parse(section.text("scope", longest=21)) if section.has("scope") else None,
         assessed_on=assessed_on,
         last_valid_on=last_valid_on,
         revision=section.whole_or_none("revision", low=1, high=999),
