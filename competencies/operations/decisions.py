@@ -16,13 +16,11 @@ from competencies.operations.recording import (
     refuse_if,
 )
 from competencies.operations.runs import Observed
-from competencies.queries.facts import facts_of_people, grants_of, rule_of, rules_of
-from competencies.queries.frame import frame_of, task_area
+from competencies.queries.facts import grants_of, rule_of, rules_of
 from competencies.standing import refusals
 from competencies.standing.facts import (
     Acknowledgement,
     Assessment,
-    Correction,
     Fact,
     Lifting,
     Recognition,
