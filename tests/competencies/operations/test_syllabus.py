@@ -24,8 +24,8 @@ from competencies.operations.decisions import When
 from competencies.operations.pathways import enrol
 from competencies.operations.syllabus import SyllabusDecision, SyllabusError, import_syllabus
 from competencies.queries.syllabus import current_syllabus, in_use
-from competencies.vocabulary import ChangeClass, EntryKind
-from tests.factories import at, days_ago, hold, make_person, make_plant, office, today
+from competencies.vocabulary import AuthorityKind, ChangeClass, EntryKind
+from tests.factories import at, days_ago, grant, hold, make_person, make_plant, office, today
 
 pytestmark = pytest.mark.django_db
 FIXTURES = settings.BASE_DIR / "seed_fixtures"
@@ -283,10 +283,12 @@ def test_pathway_that_people_follow_keeps_its_rules(plant):
     row = current_syllabus(plant).qualifications[0]
     pathway = Qualification.objects.get(plant=plant)
     person = make_person(plant)
+    coordinator = office(plant)
+    grant(coordinator.person, AuthorityKind.COORDINATE)
     enrol(
         person=person,
         qualification=pathway,
-        by=office(plant),
+        by=coordinator,
         when=When(on=days_ago(20), happened_at=at(days_ago(20)), now=at(days_ago(20))),
     )
 
