@@ -164,7 +164,7 @@ def may_report_unit(actor: Actor) -> bool:
 
 
 def may_moderate_unit(actor: Actor) -> bool:
-    """An auditor moderates; a coordinator writes down what a moderator from outside said."""
+    """Whether `actor` moderates: an auditor does, a coordinator writes down what a moderator from outside said."""
     return actor.holds(AuthorityKind.COORDINATE, AuthorityKind.AUDIT)
 
 
@@ -179,7 +179,7 @@ def may_see_ledger(actor: Actor) -> bool:
 
 
 def may_decide_on_task(actor: Actor, task: Task) -> bool:
-    """The coordinator for the area names first trainers, and changes what a task or a revision asks."""
+    """Whether `actor` coordinates the area: names first trainers, changes what a task or a revision asks."""
     return actor.holds(*OFFICE, area=task.area)
 
 
@@ -194,7 +194,7 @@ def may_see_retention(actor: Actor) -> bool:
 
 
 def may_erase(actor: Actor) -> bool:
-    """The coordinator signs first for what is erased; a second person signs on the same page."""
+    """Whether `actor` signs first for what is erased; a second person signs on the same page."""
     return actor.holds(*OFFICE)
 
 

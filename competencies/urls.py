@@ -93,9 +93,7 @@ urlpatterns: list[URLPattern] = [
     path("people/<int:person_id>/pathway/", pathways.person_pathway, name="person-pathway"),
     path("people/<int:person_id>/sign/<slug:verb>/", acts.person_act, name="person-act"),
     path("people/<int:person_id>/tasks/<str:task_code>/", person_task.person_task, name="person-task"),
-    path(
-        "people/<int:person_id>/tasks/<str:task_code>/print/", explained.print_explanation, name="person-task-print"
-    ),
+    path("people/<int:person_id>/tasks/<str:task_code>/print/", explained.print_explanation, name="person-task-print"),
     path(
         "people/<int:person_id>/tasks/<str:task_code>/chain/<int:entry_seq>/",
         chain.sign_off_chain,

@@ -61,8 +61,8 @@ class AbsenceForm(forms.Form):
             told = {"day": date_format(reached_on, "j F Y")}
             raise ValidationError(
                 _(
-                    "From %(day)s this is a long absence: every critical task is shown once more on return, whatever the "
-                    "log says. Tick the box and sign if the days are right."
+                    "From %(day)s this is a long absence: every critical task is shown once more on return, whatever "
+                    "the log says. Tick the box and sign if the days are right."
                 )
                 % told
             )

@@ -12,7 +12,7 @@ from competencies.ledger.verifying import verify_ledger
 class Command(BaseCommand):
     """Recompute the chain from the first entry; exit with 1 at the first that does not fit."""
 
-    help = "Recomputes the ledger from its first entry, compares index, anchors, guards, names and texts; 1 at a fault."
+    help = "Recomputes the ledger from its first entry, and compares index, anchors, guards, names and texts."
 
     def add_arguments(self, parser: CommandParser) -> None:
         """Add the depth of the look."""

@@ -44,9 +44,9 @@ from competencies.queries.periods import period_from, period_values
 from competencies.queries.standing import known_rows, standings_at
 from competencies.standing.calendar import clock_of
 from competencies.standing.facts import Correction, Run, Scope, UnitDecision
-from competencies.standing.unit_evidence import outcomes_met
 from competencies.standing.live import known_at, known_frame
 from competencies.standing.rule import PersonRule
+from competencies.standing.unit_evidence import outcomes_met
 from competencies.vocabulary import AuthorityKind, EntryKind, Standing
 
 pytestmark = pytest.mark.django_db

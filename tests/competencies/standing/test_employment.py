@@ -1,6 +1,7 @@
 """R9.7 for somebody who comes back: away in between on both clocks, and what counted before stays as it was.
 
-Worked by hand from the rules: the last working day counts, the next does not; nothing told later changes an old answer.
+Worked by hand from the rules: the last working day counts, the next does not;
+nothing told later changes an old answer.
 """
 
 import pytest
