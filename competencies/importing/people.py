@@ -28,6 +28,7 @@ class PersonRow:
     started_on: date | None
     crew: str = ""
     area: str = ""
+    last_day: date | None = None
     restricted_until: date | None = None
     roles: tuple[RoleRow, ...] = ()
 

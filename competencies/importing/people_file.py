@@ -19,9 +19,10 @@ NAME = "name"
 CREW = "crew"
 AREA = "area"
 STARTED = "started on"
+LAST = "last day"
 YOUNG = "young worker until"
 ROLES = "roles"
-COLUMNS = (NUMBER, NAME, CREW, AREA, STARTED, YOUNG, ROLES)
+COLUMNS = (NUMBER, NAME, CREW, AREA, STARTED, LAST, YOUNG, ROLES)
 NEEDED = (NUMBER, NAME, STARTED)
 
 ROLE_WORDS: Mapping[str, AuthorityKind] = {
@@ -178,12 +179,15 @@ class _Reading:
         started_on = row.take(STARTED, self._read_start, None)
         crew = row.take(CREW, lambda cell: known_code(cell.text, self.known.crews), "")
         area = row.take(AREA, lambda cell: known_code(cell.text, self.known.areas), "")
+        last_day = row.take(LAST, self._read_last, None)
         restricted_until = row.take(YOUNG, read_day, None)
         no_roles: tuple[RoleRow, ...] = ()
         roles = row.take(ROLES, lambda cell: read_roles(cell.text, self.known.areas), no_roles)
         for column in NEEDED:
             if row.is_empty(column) and not (column == STARTED and works_number in self.known.names):
                 row.faults.append(Remark(number, column, _("this is empty")))
+        if started_on and last_day and last_day < started_on:
+            row.faults.append(Remark(number, LAST, _("the last day lies before the first")))
         restricted_until = self._judge_young(row, restricted_until)
         self.faults.extend(row.faults)
         if len(self.faults) > before:
@@ -195,6 +199,7 @@ class _Reading:
             started_on=started_on,
             crew=crew,
             area=area,
+            last_day=last_day,
             restricted_until=restricted_until,
             roles=roles,
         )
@@ -203,6 +208,12 @@ class _Reading:
         day = read_day(cell)
         if day.year < FIRST_YEAR or day > _years_after(self.on, 2):
             raise CellError(_("%(day)s cannot be a first working day"), day=day.isoformat())
+        return day
+
+    def _read_last(self, cell: Cell) -> date:
+        day = read_day(cell)
+        if day.year < FIRST_YEAR or day > _years_after(self.on, 2):
+            raise CellError(_("%(day)s cannot be a last working day"), day=day.isoformat())
         return day
 
     def _judge_young(self, row: "_RowCells", until: date | None) -> date | None:

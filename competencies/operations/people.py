@@ -3,7 +3,7 @@
 import zoneinfo
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from django.utils.translation import gettext as _
 
@@ -12,7 +12,7 @@ from competencies.ledger.writer import writing
 from competencies.models import Area, Authority, Crew, Person, Plant
 from competencies.models.people import new_person_number
 from competencies.operations.pins import Signer
-from competencies.operations.rights import Grant, grant_authority, record_employment, record_name
+from competencies.operations.rights import Grant, end_authority, grant_authority, record_employment, record_name
 
 
 class PeopleError(Exception):
@@ -111,6 +111,7 @@ class _Taking:
             crew=self._crew(row.crew),
             area=self._area(row.area),
             started_on=row.started_on,
+            last_day=row.last_day,
             restricted_until=row.restricted_until,
         )
         self.people[row.works_number] = person
@@ -125,28 +126,48 @@ class _Taking:
             "crew": self._crew(row.crew),
             "area": self._area(row.area),
             "started_on": row.started_on,
+            "last_day": row.last_day,
             "restricted_until": row.restricted_until,
         }
         changed = [name for name, value in wanted.items() if value and getattr(person, name) != value]
         for name in changed:
             setattr(person, name, wanted[name])
-        return changed
+        if person.last_day is None or person.last_day >= person.started_on:
+            return changed
+        if row.last_day is not None:
+            message = _("Row %(row)s: the last day lies before the first, %(first)s.")
+            raise PeopleError(message % {"row": row.row, "first": person.started_on.isoformat()})
+        # A first day after the last one: they are back, and no last day is known any more (R9.7).
+        person.last_day = None
+        return [*changed, "last_day"]
 
     def _record(self, person: Person, changed: list[str]) -> None:
         if "name" in changed:
             record_name(person=person, by=self.by, happened_at=self.now, now=self.now)
-        # A name or a crew is no fact of employment; the rule reads only these two days.
-        if {"started_on", "restricted_until"} & set(changed):
+        # A name or a crew is no fact of employment; the rule reads only these three days.
+        if {"started_on", "last_day", "restricted_until"} & set(changed):
             record_employment(person=person, by=self.by, happened_at=self.now, on=self.today, now=self.now)
+        if "last_day" in changed and person.last_day is not None:
+            self._end_authorities(person, person.last_day)
+
+    def _end_authorities(self, person: Person, last_day: date) -> None:
+        """End what a leaver is entrusted with on the last working day."""
+        for authority in Authority.objects.filter(person=person).exclude(until_on__lte=last_day).order_by("pk"):
+            last = max(last_day, authority.from_on)
+            if authority.until_on is None or last < authority.until_on:
+                end_authority(authority=authority, last_day=last, by=self.by, now=self.now)
 
     def _grant(self, person: Person, row: PersonRow) -> None:
+        if person.last_day is not None and person.last_day < self.today:
+            return
         for role in row.roles:
             area = self._area(role.area)
             wanted = (person.pk, role.kind.value, area.pk if area else None)
             # Who is entrusted with the whole plant is with each area of it.
             if wanted in self.held or (person.pk, role.kind.value, None) in self.held:
                 continue
-            grant = Grant(kind=role.kind, from_on=max(self.today, person.started_on), area=area)
+            start = max(self.today, person.started_on)
+            grant = Grant(kind=role.kind, from_on=start, until_on=person.last_day, area=area)
             grant_authority(person=person, grant=grant, by=self.by, happened_at=self.now, now=self.now)
             self.held.add(wanted)
             self.granted += 1

@@ -128,7 +128,7 @@ def field_word(detail: Detail) -> str:
 
 
 def people_rows(file: PeopleFile, known: KnownPlant) -> list[list[str]]:
-    """Return a row a person: number, name, crew, area, first day, bar, roles, and whether the person is new."""
+    """Return a row a person: number, name, crew, area, first and last day, bar, roles, whether new."""
     return [_person_row(row, known) for row in file.rows]
 
 
@@ -140,6 +140,7 @@ def _person_row(row: PersonRow, known: KnownPlant) -> list[str]:
         row.crew or NOTHING,
         row.area or NOTHING,
         row.started_on.isoformat() if row.started_on else NOTHING,
+        row.last_day.isoformat() if row.last_day else NOTHING,
         row.restricted_until.isoformat() if row.restricted_until else NOTHING,
         "; ".join(f"{words[role.kind]} {role.area}".strip() for role in row.roles) or NOTHING,
         _("here already") if row.works_number in known.names else _("new"),

@@ -81,10 +81,11 @@ def test_row_is_read_field_by_field():
         ),
         pytest.param(GOOD.replace("2026-01-31", "31/01/2026").encode(), id="spoken day"),
         pytest.param(
-            xlsx(COLUMNS, (1007, "Ana Tolosa", "A", "BH", START, date(2027, 5, 1), ROLES)), id="xlsx with days"
+            xlsx(COLUMNS, (1007, "Ana Tolosa", "A", "BH", START, None, date(2027, 5, 1), ROLES)), id="xlsx with days"
         ),
         pytest.param(
-            xlsx(COLUMNS, ("1007", "Ana  Tolosa ", "A", "BH", "2026-01-31", "2027-05-01", ROLES)), id="xlsx with texts"
+            xlsx(COLUMNS, ("1007", "Ana  Tolosa ", "A", "BH", "2026-01-31", "", "2027-05-01", ROLES)),
+            id="xlsx with texts",
         ),
     ],
 )
@@ -313,3 +314,26 @@ def test_reader_never_crashes_on_cells(rows):
 
     assert len(file.rows) <= len(rows)
     assert file.rows or file.faults
+
+
+WITH_LAST = "employee number,name,started on,last day\n"
+
+
+def test_a_last_working_day_is_read():
+    file = read(WITH_LAST + "7,Ana,2026-01-31,2026-06-30\n")
+
+    assert (file.faults, file.rows[0].last_day) == ((), date(2026, 6, 30))
+
+
+@pytest.mark.parametrize(
+    ("day", "fault"),
+    [
+        ("2026-01-30", "row 2, last day: the last day lies before the first"),
+        ("2029-01-01", "row 2, last day: 2029-01-01 cannot be a last working day"),
+        ("soon", "row 2, last day: a day such as 2026-01-31 or 31/01/2026 was expected"),
+    ],
+)
+def test_a_last_day_that_cannot_be_is_named(day, fault):
+    file = read(WITH_LAST + f"7,Ana,2026-01-31,{day}\n")
+
+    assert remarks(file.faults) == [fault]

@@ -142,3 +142,35 @@ def test_people_of_another_plant_are_left_alone(plant):
     take(plant, ANA)
 
     assert Person.objects.get(plant=other, works_number="1007").name == "Somebody Else"
+
+
+def test_a_first_day_after_the_last_one_tells_of_a_return(plant):
+    take(plant, ANA)
+    ana = Person.objects.get(works_number="1007")
+    ana.last_day = days_ago(40)
+    ana.save(update_fields=["last_day"])
+
+    take(plant, replace(ANA, started_on=days_ago(3)), ago=5)
+
+    ana.refresh_from_db()
+    assert (ana.started_on, ana.last_day) == (days_ago(3), None)
+    assert kinds_about(ana).count(EntryKind.EMPLOYMENT) == 2
+
+
+def test_a_last_day_ends_what_a_leaver_is_entrusted_with(plant):
+    take(plant, ANA)
+
+    take(plant, replace(ANA, last_day=days_ago(2)), ago=5)
+    take(plant, replace(ANA, last_day=days_ago(2)), ago=1)
+
+    ana = Person.objects.get(works_number="1007")
+    assert ana.last_day == days_ago(2)
+    assert list(ana.authorities.values_list("until_on", flat=True)) == [days_ago(2), days_ago(2)]
+    assert kinds_about(ana).count(EntryKind.EMPLOYMENT) == 2
+
+
+def test_a_last_day_before_the_first_keeps_all_out(plant):
+    take(plant, BEA)
+
+    with pytest.raises(PeopleError, match="the last day lies before the first, 2021-03-01"):
+        take(plant, replace(BEA, started_on=None, last_day=date(2020, 1, 1)), ago=5)
