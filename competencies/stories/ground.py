@@ -598,12 +598,16 @@ def _declare(line: Line, told: StoryLine) -> None:
 
 
 def roster_for(ground: Ground, story: Story, line: Line, on: date, shift: Shift) -> None:
-    """Roster whom the story says; where it says nothing of that shift, everybody it tells of is there."""
-    told = [row for row in story.roster if on in row.days and row.shift == shift.name]
-    wanted = [(name, line) for name in _told_people(story)] if not told else []
-    for name, place in wanted:
+    """Where a story says nothing of a shift, roster everybody of whom it tells something about the line's tasks.
+
+    Whoever is only taken to hold a task, so that they may watch or assess it, makes no cover with it.
+    """
+    if any(on in row.days and row.shift == shift.name for row in story.roster):
+        return
+    tasks = {slot.task for slot in story.slots if slot.line == line.code}
+    for name in dict.fromkeys(name for name, task in sorted(ground.told) if name and task in tasks):
         person = entitled_person(ground, name)
-        RosterDay.objects.update_or_create(person=person, on=on, shift=shift, defaults={"line": place})
+        RosterDay.objects.update_or_create(person=person, on=on, shift=shift, defaults={"line": line})
 
 
 def _lay_roster(ground: Ground, story: Story) -> None:
@@ -613,10 +617,3 @@ def _lay_roster(ground: Ground, story: Story) -> None:
         for on in row.days:
             told = {"line": line, "overtime_minutes": row.overtime_minutes}
             RosterDay.objects.update_or_create(person=person, on=on, shift=shifts[row.shift], defaults=told)
-
-
-def _told_people(story: Story) -> list[str]:
-    """Return whom the story tells of: in `people`, or as the one who holds, learns or loses something."""
-    doing = [event.section.text("person", longest=20) for event in story.events]
-    named = [*(person.id for person in story.people), *(hold.person for hold in story.holds), *doing]
-    return [name for name in dict.fromkeys(named) if name]
