@@ -38,14 +38,16 @@ def pytest_configure() -> None:
 
 def pytest_runtestloop(session: pytest.Session) -> bool:
     """Judge every mutant, and write the verdicts to verdicts.json."""
-    seconds, reaching = reached(session.items)
+    seconds, reaching, failing = reached(session.items)
     found: dict[str, dict[str, str]] = {module: {} for module in mutated}
     waiting: dict[int, tuple[str, str]] = {}
     # The children share the memory of this process as long as nobody moves it.
     gc.collect()
     gc.freeze()
     workers = int(os.environ["MUTATION_WORKERS"])
+    terminal = session.config.pluginmanager.get_plugin("terminalreporter")
     for module, made in mutated.items():
+        terminal.write_line(f"{module}: {len(made.mutant_names)} mutants")
         for name in made.mutant_names:
             items = sorted(reaching[f"{RULE}.{module}.{function_of(name)}"], key=lambda item: seconds[item.nodeid])
             if not items:
@@ -63,7 +65,9 @@ def pytest_runtestloop(session: pytest.Session) -> bool:
         module: {name: (span.start, span.end) for name, span in made.line_span_by_function_name.items()}
         for module, made in mutated.items()
     }
-    Path("verdicts.json").write_text(json.dumps({"verdicts": found, "spans": spans}), encoding="utf-8")
+    Path("verdicts.json").write_text(
+        json.dumps({"verdicts": found, "spans": spans, "failing": failing}), encoding="utf-8"
+    )
     return True
 
 
@@ -72,20 +76,24 @@ def function_of(name: str) -> str:
     return name.rpartition("__mutmut_")[0]
 
 
-def reached(items: Sequence[pytest.Item]) -> tuple[dict[str, float], dict[str, list[pytest.Item]]]:
-    """Run every test once; return the seconds each took, and the tests that reach each function."""
+def reached(items: Sequence[pytest.Item]) -> tuple[dict[str, float], dict[str, list[pytest.Item]], list[str]]:
+    """Run every test once; return the seconds each took, the tests that reach each function, and those that fail.
+
+    A test that fails on the rule itself says nothing about a mutant: it is left out, and the report names it.
+    """
     seconds: dict[str, float] = {}
+    failing: list[str] = []
     reaching: dict[str, list[pytest.Item]] = defaultdict(list)
     set_mutant_under_test("stats")
     for item in items:
         begun = process_time()
-        if fails(item):
-            sys.exit(f"{item.nodeid} fails on the rule itself")
+        is_failing = fails(item)
         seconds[item.nodeid] = process_time() - begun
-        for function in state()._stats:  # noqa: SLF001 - mutmut offers no other way to it
+        for function in () if is_failing else state()._stats:  # noqa: SLF001 - mutmut offers no other way to it
             reaching[function].append(item)
+        failing += [item.nodeid] if is_failing else []
         state()._stats.clear()  # noqa: SLF001 - as above
-    return seconds, reaching
+    return seconds, reaching, failing
 
 
 def fails(item: pytest.Item) -> bool:

@@ -13,7 +13,7 @@ import shutil
 import subprocess
 import sys
 import tomllib
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import ndiff
 from pathlib import Path
@@ -75,7 +75,10 @@ def main(arguments: Sequence[str]) -> int:
         parser.error(f"no such module in {RULE}: {', '.join(unknown)}")
     lay_ground()
     judge(modules, chosen.workers)
-    return report(modules, verdicts(), reviewed())
+    judged = json.loads((GROUND / "verdicts.json").read_text(encoding="utf-8"))
+    for test in judged["failing"]:
+        say(f"fails on the rule itself, and was left out: {test}")
+    return report(modules, verdicts(judged["verdicts"], judged["spans"]), reviewed()) or bool(judged["failing"])
 
 
 def lay_ground() -> None:
@@ -110,13 +113,14 @@ def judge(modules: Iterable[str], workers: int) -> None:
         raise SystemExit("nothing was judged; mutmut comes with: pip install -r .ci/requirements-mutation.txt")
 
 
-def verdicts() -> list[Verdict]:
-    """Return the verdict on every mutant that was judged."""
-    judged = json.loads((GROUND / "verdicts.json").read_text(encoding="utf-8"))
+def verdicts(
+    outcomes: Mapping[str, Mapping[str, str]], places: Mapping[str, Mapping[str, Sequence[int]]]
+) -> list[Verdict]:
+    """Return the verdict on every mutant: its outcome with the lines it changes, by module and name."""
     found = []
-    for module, spans in judged["spans"].items():
+    for module, spans in places.items():
         lines = (GROUND / RULE / f"{module}.py").read_text(encoding="utf-8").splitlines()
-        for name, outcome in judged["verdicts"][module].items():
+        for name, outcome in outcomes[module].items():
             original = f"{name.rpartition('__mutmut_')[0]}__mutmut_orig"
             was, now = (_source(lines, spans[each]) for each in (original, name))
             found.append(Verdict(module, _change(module, name, was, now), outcome))
