@@ -304,7 +304,7 @@ def _as_result(
         chosen={unit.code: unit.version for unit in chosen},
         total=sum(counted.values()),
         distances=_distances(chosen, counted, qualification, wanted),
-        core_missing=tuple(sorted(wanted.keys() - counted.keys())),
+        core_missing=tuple(sorted(wanted.keys() - {unit.code for unit in chosen if unit.group == qualification.core})),
         excluded={
             unit.key: next(other.key for other in chosen if qualification.excludes(unit, other))
             for unit in achieved
@@ -343,7 +343,7 @@ def _distances(
         by_group[unit.group] = by_group.get(unit.group, 0) + counted[unit.code]
     at_level = sum(counted[unit.code] for unit in chosen if unit.level >= qualification.level)
     # A core unit held in another version than the newest is asked at its own credits: it is achieved, not short.
-    core = {**wanted, **{unit.code: unit for unit in chosen if unit.code in wanted}}
+    core = {**wanted, **{unit.code: unit for unit in chosen if unit.group == qualification.core}}
     return (
         Distance(
             rule=qualification.core,

@@ -150,7 +150,7 @@ def test_r8_5_what_is_counted_and_what_is_surplus_is_the_unit_and_no_group_excee
     assert {unit.key for unit in units} == {unit.key for unit in chosen} | result.excluded.keys()
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=300, deadline=None)
 @given(pathways())
 def test_r8_6_a_further_unit_never_takes_an_award_away(pathway):
     units, qualification = pathway
@@ -158,8 +158,13 @@ def test_r8_6_a_further_unit_never_takes_an_award_away(pathway):
 
     after = pathway_result(decided(units), qualification, units, DAY)
 
-    assert after.total >= first.total or after.holds
-    assert not (first.holds and not after.holds)
+    assert after.holds or not first.holds
+    # Short of the award a core unit weighs more than credits: fewer may count where one more of the core does.
+    assert after.holds or reached(after) >= reached(first)
+
+
+def reached(result):
+    return -len(result.core_missing), result.total
 
 
 @settings(max_examples=120, deadline=None)
