@@ -1,176 +1,179 @@
-"""Every address has a declared answer for everybody: one that is not declared here fails.
+"""Every address of the site has a declared answer for everybody, whatever the method, and gives nothing else away."""
 
-GET only; what a form may do is asked in the tests of its page. "in" is 200 or a redirect within, "no" is 403,
-"out" the way to sign in, "-" 404 or 405: not there for this person, or no page to look at.
-"""
+import re
+from importlib import import_module
 
 import pytest
-from django.urls import NoReverseMatch, get_resolver, reverse
+from django.contrib.auth import get_user_model
+from django.urls import reverse
 
-from competencies.models import LedgerIndex
-from competencies.vocabulary import AuthorityKind, EntryKind
+from competencies.models import LedgerEntry
 from tests import factories as make
+from tests.access_declared import ACTS, DECLARED, OPEN, OWN_METHODS, ROLES
+from tests.access_ground import (
+    ABSENT,
+    one_of_everything,
+    people_of_every_role,
+    sign_in_without_a_person,
+    stranger,
+)
+from tests.answers import bare
 
-ROLES = ("trainee", "trainer", "assessor", "coordinator", "auditor", "leaver")
-# The pages of people, tasks and plant, answers in the order of ROLES.
-DECLARED = {
-    "home": "in in in in in in",
-    "password": "in in in in in in",
-    "password-changed": "in in in in in in",
-    "my-page": "in in in in in no",
-    "my-task": "in in in in in no",
-    "people": "no in in in in no",
-    "person": "in in in in in no",
-    "person-pathway": "in in in in in no",
-    "person-task": "in in in in in no",
-    "person-task-print": "in no no in in no",
-    "sign-off-chain": "in in in in in no",
-    "units": "no no in in in no",
-    "tasks": "in in in in in no",
-    "task": "in in in in in no",
-    "cover": "no no no in in no",
-    "cover-rules": "no no no in in no",
-    "cover-shift": "no no no in in no",
-    "ledger": "no no no in in no",
-    "entry": "in in in in in no",
-    "entry-correct": "no no no in no no",
-    "doubles": "no no no in no no",
-    "person-join": "no no no in no no",
-    "person-part": "no no no in no no",
-    "person-absences": "no no no in no no",
-    "person-data": "in no no in no no",
-    "person-data-file": "in no no in no no",
-    "retention-hold-end": "no no no - - no",
-    "task-first-trainer": "no no no in no no",
-    "task-terms": "no no no in no no",
-    "task-reclassify": "no no no - no no",
-    "retention": "no no no in in no",
-    "retention-holds": "no no no in in no",
-    "settings": "no no no in no no",
-    "annul": "no no no in no no",
-    "reviews": "no no in in in no",
-    "my-outcome": "in in in - - no",
+APPS = ("competencies", "assessments")
+SAID = {200: "in", 302: "in", 403: "no", 404: "-", 405: "-"}
+SHUT = {"no", "-"}
+METHODS_OF_NO_USE = ("PUT", "PATCH", "DELETE", "TRACE", "OPTIONS")
+# Parts of an address that name a thing of the plant; another plant's people find none of them.
+NAMES_A_THING = {
+    *("person_id", "task_code", "entry_seq", "hold_id", "assignment_id", "sitting_id", "attempt_id", "pending_id"),
+    "line_code",
 }
-ACTS = {
-    "person-act": {
-        "grant": "no no no in no no",
-        "end": "no no no in no no",
-        "enrol": "no no no in no no",
-        "decide-unit": "no no in no no no",
-        "report-unit": "no no no in no no",
-        "moderate-unit": "no no no in in no",
-        "clear-pin": "no no no in no no",
-        "open-sign-in": "no no no in no no",
-        "close-sign-in": "no no no in no no",
-        "conflict": "in in in in in no",
-        "rename": "no no no in no no",
-    },
-    "task-act": {
-        "suspend": "no no in in no no",
-        "lift": "no no in in no no",
-        "withdraw": "no no in in no no",
-        "review": "no no no in no no",
-        "reverify": "no no in no no no",
-        "owe-check": "no no in in no no",
-        "review-attempts": "no no no in no no",
-        "recognise": "no no in no no no",
-        "accept-late": "no no no in no no",
-    },
-}
-OPEN = {"sign-in", "sign-out"}
 
 pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def everybody():
+def ground():
+    """Return the sign-in of each role, and the parts of all addresses."""
     floor = make.make_floor()
-    found = {"trainee": floor.trainee, "trainer": floor.trainer, "assessor": floor.assessor}
-    for name, kind in [("coordinator", AuthorityKind.COORDINATE), ("auditor", AuthorityKind.AUDIT)]:
-        found[name] = make.make_person(floor.plant)
-        make.grant(found[name], kind)
-    found["leaver"] = make.make_person(floor.plant, last_day=make.days_ago(2))
-    make.grant(found["leaver"], AuthorityKind.COORDINATE)
-    make.hold(floor.trainee, floor.task)
-    return found
+    people = people_of_every_role(floor)
+    users = {role: person.user for role, person in people.items()} | {"nobody": sign_in_without_a_person()}
+    return users, one_of_everything(floor, people["coordinator"])
 
 
-def addresses(person):
-    signed = LedgerIndex.objects.get(person=person.pk, kind=EntryKind.ASSESSMENT)
-    given = {"person_id": person.pk, "task_code": "PK-01", "entry_seq": signed.pk}
-    given |= {"form": "json", "hold_id": 1}
-    given |= {"line_code": "L1", "day": "2026-01-31", "shift_name": "day"}
-    for name, answers in DECLARED.items():
-        yield _address(name, given), answers
-    for name, verbs in ACTS.items():
-        for verb, answers in verbs.items():
-            yield _address(name, {**given, "verb": verb}), answers
+def patterns():
+    return {
+        f"{app}:{pattern.name}": list(pattern.pattern.converters)
+        for app in APPS
+        for pattern in import_module(f"{app}.urls").urlpatterns
+    }
 
 
-def _address(name, given):
-    keys = [{}, {"task_code"}, {"person_id"}, {"person_id", "task_code"}, {"person_id", "verb"}]
-    keys += [{"person_id", "task_code", "verb"}, {"person_id", "task_code", "entry_seq"}, {"entry_seq"}]
-    keys += [{"person_id", "form"}, {"hold_id"}]
-    keys += [{"line_code"}, {"line_code", "day", "shift_name"}]
-    for wanted in keys:
-        try:
-            return reverse(f"competencies:{name}", kwargs={key: given[key] for key in wanted if key in given})
-        except NoReverseMatch:
-            continue
-    raise AssertionError(name)
+def addresses(given):
+    """Yield the name of each address, the address, and its answers in the order of ROLES."""
+    for name, keys in patterns().items():
+        for verb, answers in ACTS[name].items() if name in ACTS else [("", DECLARED[name])]:
+            yield name, address(name, keys, {**given, "verb": verb}), answers.split()
 
 
-def test_each_page_answers_each_role_as_declared(client, everybody):
-    said = {200: "in", 302: "in", 403: "no", 404: "-", 405: "-"}
+def address(name, keys, given):
+    """Return an address; what one word means in two places is told apart by the name."""
+    meant = {
+        "code": given["sheet" if name.endswith("sheet-check") else "calculation"],
+        "form": "json" if name.endswith("data-file") else "csv",
+        "pending_id": given["pending_id"]["syllabus" if "syllabus" in name else "people"],
+    }
+    parts = {**given, **meant}
+    return reverse(name, kwargs={key: parts[key] for key in keys})
+
+
+def test_every_address_is_declared():
+    assert set(patterns()) == set(DECLARED) | set(ACTS)
+    assert {len(answers.split()) for answers in DECLARED.values()} == {len(ROLES)}
+    assert {len(answers.split()) for verbs in ACTS.values() for answers in verbs.values()} == {len(ROLES)}
+
+
+def test_each_address_answers_each_role_as_declared(client, ground):
+    users, given = ground
     wrong = []
     for column, role in enumerate(ROLES):
-        client.force_login(everybody[role].user)
-        for address, answers in addresses(everybody["trainee"]):
-            answer = said[client.get(address).status_code]
-            if answer != answers.split()[column]:
-                wrong.append((role, address, answer))
+        client.force_login(users[role])
+        for _name, at, answers in addresses(given):
+            answer = SAID[client.get(at).status_code]
+            if answer != answers[column]:
+                wrong.append((role, at, answer))
     assert wrong == []
 
 
-def test_nobody_gets_in_without_signing_in(client, everybody):
-    for address, _answers in addresses(everybody["trainee"]):
-        answer = client.get(address)
-        assert (answer.status_code, answer.url.split("?")[0]) == (302, "/sign-in/"), address
+def test_who_may_not_look_may_not_send_either(client, ground):
+    users, given = ground
+    entries, asked, wrong = LedgerEntry.objects.count(), 0, []
+    for column, role in enumerate(ROLES):
+        client.force_login(users[role])
+        for name, at, answers in addresses(given):
+            # An address that is only there to send to answers 405 to whoever looks: its page's tests say who may send.
+            if answers[column] == "no" and name not in OPEN:
+                asked += 1
+                if SAID.get(client.post(at).status_code) not in SHUT:
+                    wrong.append((role, at))
+    assert wrong == []
+    assert asked > 400
+    assert LedgerEntry.objects.count() == entries
 
 
-def test_people_of_another_plant_find_nothing_there(client, everybody):
-    stranger = make.make_person(make.make_plant("birch-wharf", "Birch Wharf"))
-    make.grant(stranger, AuthorityKind.COORDINATE)
-    make.grant(stranger, AuthorityKind.ASSESS)
-    client.force_login(stranger.user)
-    about = [address for address, _answers in addresses(everybody["trainee"]) if "/people/" in address[:8] + "/"]
-    named = [address for address in about if str(everybody["trainee"].pk) in address]
-    assert named
-    assert {client.get(address).status_code for address in named} == {404}
-    assert {client.get(f"/{kind}/PK-01/").status_code for kind in ("tasks", "my")} == {404}
+@pytest.mark.parametrize("role", ["trainee", "coordinator"])
+def test_no_address_answers_a_method_that_it_has_no_use_for(client, ground, role):
+    users, given = ground
+    client.force_login(users[role])
+    entries = LedgerEntry.objects.count()
+
+    wrong = [
+        (method, at)
+        for name, at, _answers in addresses(given)
+        for method in METHODS_OF_NO_USE
+        if name not in OWN_METHODS and SAID.get(client.generic(method, at).status_code) not in SHUT
+    ]
+
+    assert wrong == []
+    assert LedgerEntry.objects.count() == entries
 
 
-def test_every_address_of_people_tasks_and_plant_is_declared():
-    names = {str(key) for key in get_resolver("competencies.urls").reverse_dict if isinstance(key, str)}
-    mine = (
-        "home",
-        "pass",
-        "my-",
-        "people",
-        "person",
-        "task",
-        "retention",
-        "unit",
-        "cover",
-        "ledger",
-        "settings",
-        "sign-in",
-        "sign-o",
-        "entry",
-        "doubles",
-        "annul",
-        "reviews",
-    )
-    asked = {name for name in names if name.startswith(mine)}
-    elsewhere = {name for name in names if name.startswith(("people-template", "people-preview", "person-record"))}
-    assert asked - elsewhere == set(DECLARED) | set(ACTS) | OPEN
+@pytest.mark.parametrize("method", ["get", "post"])
+def test_nobody_gets_in_without_signing_in(client, ground, method):
+    _users, given = ground
+    for name, at, _answers in addresses(given):
+        if name not in OPEN:
+            answer = getattr(client, method)(at)
+            assert (answer.status_code, answer.url.split("?")[0]) == (302, "/sign-in/"), at
+
+
+@pytest.mark.parametrize("method", ["GET", "POST"])
+def test_what_is_another_plants_and_what_is_not_there_look_the_same(client, ground, method):
+    _users, given = ground
+    client.force_login(stranger())
+    absent = {**given, **{key: _absent(given[key]) for key in NAMES_A_THING}}
+    pairs = [
+        (at, not_there)
+        for (name, at, _), (_, not_there, _) in zip(addresses(given), addresses(absent), strict=True)
+        if NAMES_A_THING & set(patterns()[name]) and name not in OPEN
+    ]
+
+    wrong = [at for at, not_there in pairs if _answer(client, method, at) != _answer(client, method, not_there)]
+
+    assert wrong == []
+    assert len(pairs) > 40
+
+
+def _absent(part):
+    """Return the name of a thing that is not there, of the same kind as the one given."""
+    if isinstance(part, dict):
+        return {key: _absent(value) for key, value in part.items()}
+    return ABSENT if isinstance(part, int) else "ZZ-99"
+
+
+def _answer(client, method, at):
+    """Return what is answered, without the address itself and what is drawn afresh."""
+    answer = client.generic(method, at)
+    assert SAID.get(answer.status_code) in SHUT, at
+    return answer.status_code, re.sub(rb'nonce="[^"]*"', b"", bare(answer)).replace(at.encode(), b"")
+
+
+def test_a_right_taken_away_is_gone_at_the_next_click(client, ground):
+    users, given = ground
+    client.force_login(users["coordinator"])
+    at = reverse("competencies:person", args=[given["person_id"]])
+    assert client.get(at).status_code == 200
+
+    users["coordinator"].person.authorities.update(until_on=make.days_ago(1))
+
+    assert client.get(at).status_code == 403
+
+
+def test_a_sign_in_that_is_closed_serves_nothing_more(client, ground):
+    users, given = ground
+    client.force_login(users["coordinator"])
+    get_user_model().objects.filter(pk=users["coordinator"].pk).update(is_active=False)
+
+    served = [at for name, at, _ in addresses(given) if name not in OPEN and client.get(at).status_code == 200]
+
+    assert served == []
