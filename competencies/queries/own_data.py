@@ -1,6 +1,6 @@
 """Everything that is kept about one person, table by table, and what the ledger holds (R14, right of access)."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, Final
@@ -14,6 +14,8 @@ from django.utils.translation import gettext_lazy as _
 from competencies.ledger.reading import opened, read_entry
 from competencies.ledger.schema import NAME_KEYS, TextKind
 from competencies.models import LedgerEntry, Person, User
+from competencies.queries.facts import facts_of_people
+from competencies.standing.belonging import belonging, kin_of
 
 # Tables that belong to a person through another one of theirs.
 INDIRECT: Final[Mapping[str, tuple[str, ...]]] = {
@@ -145,44 +147,57 @@ def _fields(model: type[Model]) -> list["Field[Any, Any]"]:
 
 
 def own_data(person: Person, *, now: datetime) -> OwnData:
-    """Return everything kept about a person. A fixed number of queries, one or two a table."""
-    tables = [table for model in apps.get_models() for table in _tables(model, person)]
+    """Return everything kept about a person, on every record of theirs. A fixed number of queries, one or two a table.
+
+    Records that were joined to the person's are theirs too; entries that were parted off are somebody else's.
+    """
+    records = _records_of(person)
+    tables = [table for model in apps.get_models() for table in _tables(model, records)]
     return OwnData(
         person=person,
         at=now,
         tables=[table for table in tables if table.rows],
-        ledger=_ledger(person),
+        ledger=_ledger(person, {record.pk for record in records}),
     )
 
 
-def _tables(model: type[Model], person: Person) -> Iterator[Table]:
+def _records_of(person: Person) -> list[Person]:
+    """Return the person's record and every one joined to it, directly or through another. A query for each step."""
+    found = waiting = [person]
+    while waiting:
+        waiting = list(Person.objects.filter(joined_into__in=waiting).select_related("user").order_by("pk"))
+        found = [*found, *waiting]
+    return found
+
+
+def _tables(model: type[Model], records: Sequence[Person]) -> Iterator[Table]:
     """Yield the person's own rows in full; of rows that are somebody else's only the person's part and the days."""
     meta = model._meta  # noqa: SLF001 - Django's documented way to look at a model
     columns = [field for field in meta.concrete_fields if field.name not in SECRETS]
     if meta.label in BY_USERNAME:
-        username = person.user.get_username() if person.user else ""
-        if username and any(field.name == "username" for field in columns):
-            yield _table(model, Q(username=username), columns)
+        usernames = [record.user.get_username() for record in records if record.user]
+        if usernames and any(field.name == "username" for field in columns):
+            yield _table(model, Q(username__in=usernames), columns)
         return
     paths = paths_to_person(model)
     own = [path for path in paths if path in OWN]
     if own:
-        yield _table(model, _any_of(own, person), columns)
+        yield _table(model, _any_of(own, records), columns)
     if had_part := [path for path in paths if path not in OWN]:
         told = [field for field in columns if field.primary_key or field.name in had_part or _is_time(field)]
-        yield _table(
-            model, _any_of(had_part, person) & ~_any_of(own, person) if own else _any_of(had_part, person), told
-        )
+        part = _any_of(had_part, records)
+        yield _table(model, part & ~_any_of(own, records) if own else part, told)
 
 
 def _is_time(field: "Field[Any, Any]") -> bool:
     return isinstance(field, DateField)
 
 
-def _any_of(paths: Iterable[str], person: Person) -> Q:
+def _any_of(paths: Iterable[str], records: Iterable[Person]) -> Q:
+    numbers = [record.pk for record in records]
     condition = Q()
     for path in paths:
-        condition |= Q(**{path: person.pk})
+        condition |= Q(**{f"{path}__in": numbers})
     return condition
 
 
@@ -217,18 +232,24 @@ def _text(value: object) -> str:
     return str(value)[:MOST_TEXT]
 
 
-def _ledger(person: Person) -> list[LedgerLine]:
-    """Return the entries about the person and those they signed, oldest first. Two queries."""
-    concerned = Q(index__person=person.pk) | Q(index__actor=person.pk)
+def _ledger(person: Person, records: Collection[int]) -> list[LedgerLine]:
+    """Return the entries about the person and those they signed, oldest first."""
+    facts = facts_of_people([person.pk])[person.pk]
+    kin = kin_of(person.pk, facts) | set(records)
+    concerned = Q(index__person__in=kin) | Q(index__actor__in=records)
     entries = [read_entry(row) for row in LedgerEntry.objects.filter(concerned).order_by("seq")]
+    # Whose a fact is follows joinings and partings; what is no fact stays with the record it names.
+    told, own = {fact.seq for fact in facts}, {fact.seq for fact in belonging(person.pk, facts)}
+    of_kin = [entry for entry in entries if entry.get("subject") in kin]
+    about = {entry["seq"] for entry in of_kin if entry["seq"] in own}
+    about |= {entry["seq"] for entry in of_kin if entry["seq"] not in told and entry["subject"] in records}
+    shown = about | {entry["seq"] for entry in entries if entry.get("actor") in records}
     keys = (*NAME_KEYS.values(), *TextKind)
-    about = [entry for entry in entries if entry.get("subject") == person.pk]
-    values = opened([entry[key] for entry in about for key in keys if key in entry])
-    return [_line(entry, person, values) for entry in entries]
+    values = opened([entry[key] for entry in entries if entry["seq"] in about for key in keys if key in entry])
+    return [_line(entry, values, is_about=entry["seq"] in about) for entry in entries if entry["seq"] in shown]
 
 
-def _line(entry: Mapping[str, Any], person: Person, values: Mapping[str, str]) -> LedgerLine:
-    is_about = entry.get("subject") == person.pk
+def _line(entry: Mapping[str, Any], values: Mapping[str, str], *, is_about: bool) -> LedgerLine:
     keys = (*NAME_KEYS.values(), *TextKind)
     says = {str(key): values.get(entry[key], "") for key in keys if is_about and key in entry}
     known = {"v", "seq", "prev", "kind", "at", "plant", "tz", "happened_at", "happened_on", "task", "scope", "token"}

@@ -174,17 +174,28 @@ def _kept(body: Body, on: date) -> Kept:
 
 def _add_records(found: Retention, plant: Plant, policy: Policy, holds: Sequence[Hold], on: date) -> None:
     """Sort the leavers whose years are over into due and kept back."""
-    gone = Person.objects.filter(plant=plant, last_day__lt=on).exclude(works_number__startswith=ERASED_NUMBER)
-    due = [person for person in gone.order_by("name", "pk") if record_is_due(person.last_day, policy, on=on)]
-    back = _held_people(holds, frozenset(person.pk for person in due)) if holds else {}
-    for person in due:
-        if person.last_day is None:
-            continue
-        if stopping := back.get(person.pk):
-            found.kept_back.append(KeptBack(person=person, what="record", count=1, holds=tuple(stopping)))
+    there = {person.pk: person for person in Person.objects.filter(plant=plant).order_by("name", "pk")}
+    due = {
+        person.pk: last_day
+        for person in there.values()
+        if not person.works_number.startswith(ERASED_NUMBER)
+        and (last_day := _last_day(person, there)) is not None
+        and record_is_due(last_day, policy, on=on)
+    }
+    back = _held_people(holds, frozenset(due)) if holds else {}
+    for number, last_day in due.items():
+        if stopping := back.get(number):
+            found.kept_back.append(KeptBack(person=there[number], what="record", count=1, holds=tuple(stopping)))
         else:
-            kept_until = record_kept_until(person.last_day, policy)
-            found.records.append(DueRecord(person=person, last_day=person.last_day, kept_until=kept_until))
+            kept_until = record_kept_until(last_day, policy)
+            found.records.append(DueRecord(person=there[number], last_day=last_day, kept_until=kept_until))
+
+
+def _last_day(person: Person, there: Mapping[int, Person]) -> date | None:
+    """Return the last day of the person whose record it is: a joined record goes with the one it was joined to."""
+    while person.joined_into_id is not None:
+        person = there[person.joined_into_id]
+    return person.last_day
 
 
 def _held_people(holds: Iterable[Hold], people: frozenset[int]) -> Mapping[int, list[Hold]]:

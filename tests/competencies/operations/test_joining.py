@@ -24,7 +24,9 @@ from competencies.operations.recording import RefusedError
 from competencies.queries.cover import covers_of
 from competencies.queries.facts import facts_of_people, own_facts, rule_of
 from competencies.queries.joining import folded, possible_doubles
+from competencies.queries.own_data import own_data
 from competencies.queries.records import progress_records
+from competencies.queries.retention import retention_of
 from competencies.queries.standing import standings_at
 from competencies.standing.facts import SITE, Assessment
 from competencies.vocabulary import AuthorityKind, Criticality, EntryKind
@@ -332,3 +334,38 @@ def test_facts_of_joined_records_cost_the_same_queries_at_any_size(floor, office
 
 def test_names_are_folded():
     assert folded("  Óscar  NÚÑEZ ") == "oscar nunez"
+
+
+def test_a_persons_own_data_holds_what_stands_on_every_record_of_theirs(floor, office, double):
+    make.run(floor.trainee, floor.task, floor.trainer, ago=9)
+    make.run(double, floor.task, floor.trainer, ago=8)
+    join(floor.trainee, double, office)
+
+    data = own_data(floor.trainee, now=make.at(make.today(), "01:00"))
+
+    about = [line for line in data.ledger if line.is_about]
+    [records] = [table for table in data.tables if table.label == "competencies.Person" and len(table.rows) > 1]
+    assert [line.kind for line in about].count("run") == 2
+    assert {row[records.columns.index("name")] for row in records.rows} == {floor.trainee.name, double.name}
+
+
+def test_entries_that_were_parted_off_are_in_the_other_persons_data(floor, office):
+    make.run(floor.trainee, floor.task, floor.trainer, ago=9)
+    [run] = facts_of_people([floor.trainee.pk])[floor.trainee.pk]
+    other = make.make_person(floor.plant, "Tove Brandvold")
+    part(floor.trainee, other, [run.seq], office)
+
+    def runs(person):
+        told = own_data(person, now=make.at(make.today(), "01:00")).ledger
+        return [line.seq for line in told if line.is_about and line.kind == "run"]
+
+    assert (runs(floor.trainee), runs(other)) == ([], [run.seq])
+
+
+def test_a_joined_record_is_forgotten_with_the_one_it_was_joined_to(floor, office, double):
+    join(floor.trainee, double, office)
+    Person.objects.filter(pk=floor.trainee.pk).update(last_day=make.days_ago(4000))
+
+    due = retention_of(floor.plant, on=make.today()).records
+
+    assert {each.person.pk for each in due} == {floor.trainee.pk, double.pk}
