@@ -5,13 +5,16 @@ from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand
+from django.core.management.base import BaseCommand, CommandError
 from django.db import connection, transaction
 
+from competencies.standing.facts import SITE
+from competencies.standing.timeline import Step
 from competencies.stories.asking import answers
 from competencies.stories.player import play
 from competencies.stories.story import Story
 from competencies.stories.story_file import StoryFileError, read_story
+from competencies.wording import SENTENCES, SENTENCES_OF_RULE, STEP_DOERS, step_doer, step_sentence
 
 DIFFERS, NOT_A_STORY = 1, 2
 
@@ -23,11 +26,19 @@ class Command(BaseCommand):
     requires_system_checks: list[str] = []
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        """Take the files."""
-        parser.add_argument("files", nargs="+", type=Path, metavar="FILE")
+        """Take the files, or the wish to see the codes."""
+        parser.add_argument("files", nargs="*", type=Path, metavar="FILE")
+        parser.add_argument(
+            "--codes", action="store_true", help="print the codes that a story may name, with their sentences"
+        )
 
     def handle(self, *_args: object, **options: Any) -> None:  # noqa: ANN401 - as Django gives them
         """Read all files first, then play those that are stories, one after the other."""
+        if options["codes"]:
+            self._print_codes()
+            return
+        if not options["files"]:
+            raise CommandError("Name the files to play, or ask for --codes.")
         stories, faults = self._read(options["files"])
         differing = self._play_all(stories) if stories else 0
         faults += [fault for story in stories for fault in story.faults.found]
@@ -37,6 +48,18 @@ class Command(BaseCommand):
             sys.exit(NOT_A_STORY)
         if differing:
             sys.exit(DIFFERS)
+
+    def _print_codes(self) -> None:
+        """Print each code and its sentence; a code that a rule words otherwise has that sentence below it."""
+        self.stdout.write("Reasons and refusals")
+        for code, text in sorted(SENTENCES.items()):
+            self.stdout.write(f"  {code}: {text}")
+            for (rule, narrow), other in SENTENCES_OF_RULE.items():
+                if narrow == code:
+                    self.stdout.write(f"    under {rule}: {other}")
+        self.stdout.write("\nSteps of the way back")
+        for step in (Step(action, "TASK", SITE) for action in sorted(STEP_DOERS)):
+            self.stdout.write(f"  {step.action}: {step_sentence(step)} ({step_doer(step)})")
 
     def _read(self, files: list[Path]) -> tuple[list[Story], list[object]]:
         """Return the stories, and every fault of the files that are none."""

@@ -1,9 +1,10 @@
 """`manage.py play`: one file that is no story, or one that breaks off, keeps no other from being played."""
 
 import pytest
-from django.core.management import call_command
+from django.core.management import CommandError, call_command
 
 from competencies.management.commands import play
+from competencies.wording import SENTENCES, SENTENCES_OF_RULE, STEPS
 
 GOOD = "story: signed off\ntasks: [{code: T, runs: 0, validity_months: 12}]\n"
 ASK = "events: [{kind: assessment, person: ana, task: T, on: 2025-03-10}]\nask:\n"
@@ -51,6 +52,20 @@ def test_play_names_the_field_of_what_is_no_story(played, capsys):
     assert played(GOOD + "ask: [{person: ana, task: U, on: 2025-03-10, counts: true}]\n") == 2
 
     assert "0.yaml:3: ask[1].task: the story tells of no such task" in capsys.readouterr().err
+
+
+def test_play_tells_every_code_that_a_story_may_name(capsys):
+    call_command("play", "--codes")
+
+    told = capsys.readouterr().out
+    codes = [*SENTENCES, *STEPS, *(f"under {rule}" for rule, _ in SENTENCES_OF_RULE)]
+    assert [code for code in codes if f"  {code}: " not in told] == []
+    assert "  run: 1 supervised run on TASK (with somebody in force on the task)\n" in told
+
+
+def test_play_asks_for_files_when_it_is_given_none():
+    with pytest.raises(CommandError, match="Name the files"):
+        call_command("play")
 
 
 def test_play_goes_on_when_a_story_breaks_off(played, capsys, monkeypatch):
