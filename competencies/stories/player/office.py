@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from datetime import timedelta
 
 from competencies.ledger.writer import Appended
-from competencies.models import LegalHold, Line, Person, Task
+from competencies.models import LegalHold, Person, Task
 from competencies.operations.absences import Away, record_absence
 from competencies.operations.decisions import When
 from competencies.operations.holds import HoldCover, end_hold, set_hold
@@ -12,7 +12,7 @@ from competencies.operations.initial_trainers import name_initial_trainer, namin
 from competencies.operations.pins import Signer
 from competencies.operations.recording import OnTask
 from competencies.queries.facts import rules_of
-from competencies.stories.ground import Ground, entitled_person
+from competencies.stories.ground import Ground, entitled_person, line_at
 from competencies.stories.story import StoryEvent
 
 
@@ -48,7 +48,7 @@ def set_told_hold(ground: Ground, event: StoryEvent, task: Task | None, by: Sign
         incident=section.text("incident", longest=40, required=True),
         people=[entitled_person(ground, name) for name in section.texts("people", longest=20)],
         task=task,
-        line=_line(ground, line) if line else None,
+        line=line_at(ground, line) if line else None,
         from_on=section.day("from"),
         until_on=section.day("until"),
     )
@@ -69,7 +69,3 @@ def end_told_hold(ground: Ground, event: StoryEvent, entries: Mapping[str, Appen
     by = entitled_person(ground, event.section.text("by", longest=20) or "another coordinator")
     end_hold(hold=hold, by=ground.signer(by), now=event.recorded_at)
     return True
-
-
-def _line(ground: Ground, code: str) -> Line:
-    return Line.objects.get_or_create(plant=ground.plant, code=code, defaults={"title": code, "trainee_limit": 99})[0]
