@@ -17,7 +17,7 @@ from competencies.operations.recording import (
 )
 from competencies.operations.runs import Observed
 from competencies.queries.facts import grants_of, rule_of, rules_of
-from competencies.standing import refusals
+from competencies.standing import refusals, stop_refusals
 from competencies.standing.facts import (
     Acknowledgement,
     Assessment,
@@ -239,7 +239,9 @@ def suspend(*, on_task: OnTask, by: Signer, when: When, reason: str) -> Appended
     fact = Suspension(**about_task(on_task, by, when))  # type: ignore[arg-type]
     grants = grants_of([by.person.pk])[by.person.pk]
     refuse_if(
-        refusals.refuse_suspension(fact, holder=rule_of(on_task.person), grants=grants, now=when.now, reason=reason)
+        stop_refusals.refuse_suspension(
+            fact, holder=rule_of(on_task.person), grants=grants, now=when.now, reason=reason
+        )
     )
     return _append_stop(fact, on_task.person, by, when, Meaning.SUSPENDED, reason)
 
@@ -259,7 +261,7 @@ def lift_suspension(*, suspension: Suspension, holder: Person, by: Signer, when:
         of=suspension.seq,
     )
     grants = grants_of([by.person.pk])[by.person.pk]
-    refuse_if(refusals.refuse_lifting(fact, holder=rule_of(holder), grants=grants, now=when.now))
+    refuse_if(stop_refusals.refuse_lifting(fact, holder=rule_of(holder), grants=grants, now=when.now))
     return _append_stop(fact, holder, by, when, Meaning.REINSTATED, reason)
 
 
@@ -269,7 +271,9 @@ def withdraw(*, on_task: OnTask, by: Signer, when: When, reason: str) -> Appende
     fact = Withdrawal(**about_task(on_task, by, when))  # type: ignore[arg-type]
     grants = grants_of([by.person.pk])[by.person.pk]
     refuse_if(
-        refusals.refuse_withdrawal(fact, holder=rule_of(on_task.person), grants=grants, now=when.now, reason=reason)
+        stop_refusals.refuse_withdrawal(
+            fact, holder=rule_of(on_task.person), grants=grants, now=when.now, reason=reason
+        )
     )
     return _append_stop(fact, on_task.person, by, when, Meaning.WITHDRAWN, reason)
 

@@ -6,7 +6,7 @@ from competencies.operations.decisions import When, about_entry, about_task
 from competencies.operations.pins import Signer
 from competencies.operations.recording import OnTask, Particulars, Signature, append_fact, refuse_if
 from competencies.queries.facts import grants_of, rule_of
-from competencies.standing import refusals, second_looks
+from competencies.standing import second_looks, stop_refusals
 from competencies.standing.entitlement import Refusal
 from competencies.standing.facts import Appeal, Assessment, AttemptsReviewed, CheckOwed, OutcomeSeen
 from competencies.vocabulary import AuthorityKind, CheckCause, Meaning
@@ -79,4 +79,4 @@ def check_refusals(*, on_task: OnTask, by: Signer, when: When) -> tuple[Refusal,
     """Return why somebody may not ask for an extra check (R3.7)."""
     owed = CheckOwed(**about_task(on_task, by, when))  # type: ignore[arg-type]
     grants = grants_of([by.person.pk])[by.person.pk]
-    return refusals.refuse_check_owed(owed, holder=rule_of(on_task.person), grants=grants, now=when.now)
+    return stop_refusals.refuse_check_owed(owed, holder=rule_of(on_task.person), grants=grants, now=when.now)

@@ -10,7 +10,7 @@ from competencies.models import LedgerEntry, Person
 from competencies.queries.facts import grants_of, own_facts, told
 from competencies.queries.frame import frame_of, task_area
 from competencies.queries.relied import ReliedShift, shifts_relied
-from competencies.standing import facts, refusals
+from competencies.standing import facts, refusals, stop_refusals
 from competencies.standing.entitlement import Refusal, has_authority, in_the_future, refusal, wrong_place
 from competencies.standing.facts import Assessment, Correction, Fact, PeopleJoined, PeopleParted, SecondSignature
 from competencies.standing.framework import Frame
@@ -285,13 +285,13 @@ JUDGES: Mapping[type[Fact], Judge] = {
         fact, trainee=rule_for(fact.person), grants=grants, now=now
     ),
     facts.Check: lambda fact, _rule_for, _grants, now, _reason: refusals.refuse_check(fact, now=now),
-    facts.Suspension: lambda fact, rule_for, grants, now, reason: refusals.refuse_suspension(
+    facts.Suspension: lambda fact, rule_for, grants, now, reason: stop_refusals.refuse_suspension(
         fact, holder=rule_for(fact.person), grants=grants, now=now, reason=reason
     ),
-    facts.Withdrawal: lambda fact, rule_for, grants, now, reason: refusals.refuse_withdrawal(
+    facts.Withdrawal: lambda fact, rule_for, grants, now, reason: stop_refusals.refuse_withdrawal(
         fact, holder=rule_for(fact.person), grants=grants, now=now, reason=reason
     ),
-    facts.Lifting: lambda fact, rule_for, grants, now, _reason: refusals.refuse_lifting(
+    facts.Lifting: lambda fact, rule_for, grants, now, _reason: stop_refusals.refuse_lifting(
         fact, holder=rule_for(fact.person), grants=grants, now=now
     ),
 }

@@ -1,7 +1,7 @@
-"""Why an entry may not be written: all refusals at once, judged at writing and never again (R1, R2, R5, R6, R7). Pure.
+"""Why an entry may not be written: all refusals at once, judged at writing and never again (R1, R2, R5, R7). Pure.
 
 Each function takes the entry as it would be written (its `seq` does not matter) and the rules of the persons in it,
-as known before it.
+as known before it. Who may be stopped, and by whom, is judged in `stop_refusals`; units in `unit_refusals`.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -30,21 +30,17 @@ from competencies.standing.facts import (
     Assessment,
     AttemptsReviewed,
     Check,
-    CheckOwed,
     Correction,
     Fact,
-    Lifting,
     Recognition,
     Run,
     RunAccepted,
     SecondSignature,
-    Suspension,
-    Withdrawal,
 )
 from competencies.standing.live import corrected
 from competencies.standing.purpose import withdrawn_at
 from competencies.standing.readiness import Progress, Purpose
-from competencies.standing.revisions import initial_trainer_spans, trained_on
+from competencies.standing.revisions import trained_on
 from competencies.standing.rule import PersonRule
 from competencies.standing.runs import confirmation
 from competencies.standing.signoffs import Attempt, Holding, State
@@ -60,28 +56,14 @@ __all__ = [
     "refuse_acknowledgement",
     "refuse_assessment",
     "refuse_check",
-    "refuse_check_owed",
     "refuse_correction",
-    "refuse_lifting",
     "refuse_recognition",
     "refuse_run",
     "refuse_second_signature",
-    "refuse_suspension",
-    "refuse_withdrawal",
     "trailing",
 ]
-
 ROLE_AUTHORITY = {SecondRole.FOOD: AuthorityKind.SIGN_FOOD, SecondRole.SAFETY: AuthorityKind.SIGN_SAFETY}
 _IN_A_ROW_BY_ONE, IN_A_ROW = 2, 3
-_MAY_STOP = frozenset(
-    {
-        AuthorityKind.SUPERVISE,
-        AuthorityKind.COORDINATE,
-        AuthorityKind.ASSESS,
-        AuthorityKind.SIGN_FOOD,
-        AuthorityKind.SIGN_SAFETY,
-    }
-)
 
 
 def refuse_run(run: Run, *, trainee: PersonRule, supervisor: PersonRule, now: datetime) -> tuple[Refusal, ...]:
@@ -178,44 +160,6 @@ def refuse_acknowledgement(
     case = holder.holding(acknowledgement.task, acknowledgement.scope).case
     if any(fact.revision == acknowledgement.revision for fact in case.all_of(Acknowledgement)):
         out.append(refusal("R4.2", "already_acknowledged", revision=acknowledgement.revision))
-    return tuple(out)
-
-
-def refuse_suspension(
-    suspension: Suspension, *, holder: PersonRule, grants: Iterable[AuthorityGrant], now: datetime, reason: str
-) -> tuple[Refusal, ...]:
-    """Return why this suspension may not be recorded (R6.1)."""
-    return tuple(_stop(suspension, "R6.1", holder, grants, now, reason))
-
-
-def refuse_withdrawal(
-    withdrawal: Withdrawal, *, holder: PersonRule, grants: Iterable[AuthorityGrant], now: datetime, reason: str
-) -> tuple[Refusal, ...]:
-    """Return why this withdrawal may not be recorded (R6.2)."""
-    out = list(_stop(withdrawal, "R6.2", holder, grants, now, reason))
-    if withdrawn_at(holder.holding(withdrawal.task, withdrawal.scope), withdrawal.happened_at):
-        out.append(refusal("R6.2", "already_withdrawn"))
-    return tuple(out)
-
-
-def refuse_check_owed(
-    owed: CheckOwed, *, holder: PersonRule, grants: Iterable[AuthorityGrant], now: datetime
-) -> tuple[Refusal, ...]:
-    """Return why this extra check may not be asked for (R3.7); its cause says why, so no reason is wanted in words."""
-    return tuple(_stoppable(owed, "R3.7", holder, grants, now))
-
-
-def refuse_lifting(
-    lifting: Lifting, *, holder: PersonRule, grants: Iterable[AuthorityGrant], now: datetime
-) -> tuple[Refusal, ...]:
-    """Return why this suspension may not be lifted (R6.1)."""
-    out = [*in_the_future(lifting, now), *own_entry(lifting, "R6.1"), *_stopper(lifting, "R6.1", holder, grants)]
-    case = holder.holding(lifting.task, lifting.scope).case
-    suspended = next((fact for fact in case.all_of(Suspension) if fact.seq == lifting.of), None)
-    if suspended is None or case.pointing_at(Lifting, lifting.of):
-        out.append(refusal("R6.1", "not_suspended"))
-    elif lifting.happened_at < suspended.happened_at:
-        out.append(refusal("R6.1", "before_suspension"))
     return tuple(out)
 
 
@@ -364,28 +308,3 @@ def _roles(
     if not wanted & signature.roles:
         for role in sorted(wanted):
             yield refusal("R2.4", "role_missing", role=role.value)
-
-
-def _stop(
-    fact: Fact, rule: str, holder: PersonRule, grants: Iterable[AuthorityGrant], now: datetime, text: str
-) -> Iterator[Refusal]:
-    """R6: who stops a person says why, is not that person, may do so, and there is something to stop."""
-    yield from without_reason(text, rule)
-    yield from _stoppable(fact, rule, holder, grants, now)
-
-
-def _stoppable(
-    fact: Fact, rule: str, holder: PersonRule, grants: Iterable[AuthorityGrant], now: datetime
-) -> Iterator[Refusal]:
-    yield from in_the_future(fact, now)
-    yield from own_entry(fact, rule)
-    yield from _stopper(fact, rule, holder, grants)
-    held = holder.holding(fact.task, fact.scope)
-    if held.governing_at(fact.happened_at) is None and not initial_trainer_spans(held.case):
-        yield refusal(rule, "not_held")
-
-
-def _stopper(fact: Fact, rule: str, holder: PersonRule, grants: Iterable[AuthorityGrant]) -> Iterator[Refusal]:
-    area = holder.frame.tasks[fact.task].area
-    if not has_authority(grants, _MAY_STOP, area, fact.on):
-        yield refusal(rule, "no_authority", area=area)

@@ -17,15 +17,8 @@ from competencies.standing.facts import (
     Suspension,
     Withdrawal,
 )
-from competencies.standing.refusals import (
-    AuthorityGrant,
-    refuse_assessment,
-    refuse_check_owed,
-    refuse_lifting,
-    refuse_recognition,
-    refuse_run,
-    refuse_suspension,
-)
+from competencies.standing.refusals import AuthorityGrant, refuse_assessment, refuse_recognition, refuse_run
+from competencies.standing.stop_refusals import refuse_check_owed, refuse_lifting, refuse_suspension
 from competencies.vocabulary import AuthorityKind, ConflictCause, Outcome
 from tests.competencies.standing.plant import (
     ANA,

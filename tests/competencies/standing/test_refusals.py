@@ -31,13 +31,11 @@ from competencies.standing.refusals import (
     refuse_assessment,
     refuse_check,
     refuse_correction,
-    refuse_lifting,
     refuse_recognition,
     refuse_run,
     refuse_second_signature,
-    refuse_suspension,
-    refuse_withdrawal,
 )
+from competencies.standing.stop_refusals import refuse_lifting, refuse_suspension, refuse_withdrawal
 from competencies.vocabulary import AuthorityKind, ConflictCause, Outcome, SecondRole, YoungWorker
 from tests.competencies.standing.plant import (
     ANA,

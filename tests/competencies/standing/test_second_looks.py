@@ -16,7 +16,7 @@ from competencies.standing.facts import (
     Reverification,
     Review,
 )
-from competencies.standing.refusals import refuse_assessment, refuse_check_owed
+from competencies.standing.refusals import refuse_assessment
 from competencies.standing.second_looks import (
     refuse_annulment,
     refuse_appeal,
@@ -26,6 +26,7 @@ from competencies.standing.second_looks import (
     refuse_reverification,
     refuse_review,
 )
+from competencies.standing.stop_refusals import refuse_check_owed
 from competencies.vocabulary import AuthorityKind, ConflictCause, DoubtCause
 from tests.competencies.standing.plant import (
     ANA,
