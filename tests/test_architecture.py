@@ -143,6 +143,7 @@ def test_every_exception_to_one_transaction_is_still_there():
     assert set(NOT_A_TRANSACTION) <= names
 
 
+RULE_NUMBER = re.compile(r"\bR(?:1[0-5]|[1-9])(?:\.\d{1,2})?\b")
 URL_TAG = re.compile(r"""{%\s*url\s+["']([\w:-]+)["']""")
 
 
@@ -201,6 +202,23 @@ def test_every_command_that_is_described_is_there():
     described = set(re.findall(r"manage\.py ([a-z_]+)", documentation()))
 
     assert described - set(get_commands()) == set()
+
+
+@pytest.mark.parametrize("path", sources("management/commands/*.py"), ids=label)
+def test_every_option_of_a_command_is_described(path):
+    options = re.findall(r"""["'](--[a-z-]+)["']""", path.read_text())
+    described = (ROOT / "DEVELOPERS.md").read_text()
+
+    assert [option for option in options if f"`{option}" not in described and f" {option} " not in described] == []
+
+
+def test_every_rule_that_the_code_names_is_in_the_rules():
+    code = "".join(path.read_text() for path in sources("**/*.py"))
+    rules = (ROOT / "competencies" / "standing" / "RULES.md").read_text()
+    told = set(RULE_NUMBER.findall(rules))
+
+    assert set(RULE_NUMBER.findall(code)) - told == set()
+    assert {f"{number}:" for number in told if "." in number and f"{number}:" not in rules} == set()
 
 
 @pytest.mark.parametrize("path", sorted((ROOT / "config").glob("*.py")), ids=label)
