@@ -35,6 +35,15 @@ def test_r9_1_who_never_counted_counts_until_the_start():
     assert judge(held(), "day", "2025-03-09") == ("not until 2025-03-09 06:00 | R2.1 not_started | run, assessment")
 
 
+@pytest.mark.parametrize("day", ["2025-05-05", "2026-04-20"], ids=["counts", "lapsed"])
+def test_a_verdict_shows_the_last_valid_day(day):
+    book = held()
+
+    found = judge_shift(book.rule(ANA).timeline("T-01", SITE), SHIFTS["day"], d(day), book.plant)
+
+    assert found.last_valid_on == d("2026-03-10")
+
+
 @pytest.mark.parametrize(
     ("when", "shift", "until"),
     [

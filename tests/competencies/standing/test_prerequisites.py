@@ -245,10 +245,13 @@ def test_3_12_the_same_place_else_any_of_the_line_else_any(kind, held_at, at_sco
 def test_all_prerequisites_go_down_by_any_terms_and_name_the_unknown():
     both = (terms(prerequisites=("B-01",)), terms(effective_on=d("2026-01-01"), prerequisites=("C-01",)))
     plant = frame(
-        replace(task("A-01"), terms=both), task("B-01", prerequisites=("D-01", "X-99")), task("C-01"), task("D-01")
+        replace(task("A-01"), terms=both),
+        task("B-01", prerequisites=("D-01", "X-99")),
+        task("C-01"),
+        task("D-01", prerequisites=("E-01",)),
     )
 
-    assert all_prerequisites(plant, "A-01") == {"B-01", "C-01", "D-01", "X-99"}
+    assert all_prerequisites(plant, "A-01") == {"B-01", "C-01", "D-01", "E-01", "X-99"}
     assert all_prerequisites(plant, "C-01") == frozenset()
     assert all_prerequisites(plant, "X-99") == frozenset()
 

@@ -189,6 +189,14 @@ def test_what_is_missing_is_told_in_full_and_in_order():
     assert found.ready is False
 
 
+def test_r5_1_the_run_after_a_not_yet_competent_is_told_with_its_number():
+    book = book_of()
+    book.run(ANA, "T-01", "2025-03-03")
+    book.assess(ANA, "T-01", "2025-03-04", **NOT_YET)
+
+    assert missing(book, "2025-03-05") == "R5.1 too_few_runs counted=0 needed=1"
+
+
 def test_r2_2_who_confirmed_how_many_of_the_counted_runs():
     book = book_of(runs=4)
     for day, by in enumerate((NOOR, NOOR, DARA, None), start=1):

@@ -103,6 +103,13 @@ def test_r3_5_a_performance_before_the_sign_off_does_not_make_it_older_and_one_o
     assert stale_from(book) == ["2025-09-07"]
 
 
+def test_r3_5_a_log_of_the_first_stale_day_comes_too_late():
+    book = held()
+    book.on(Performance, ANA, "T-01", "2025-09-07 00:00")
+
+    assert stale_from(book) == ["2025-09-07"]
+
+
 def test_r3_5_own_log_ends_no_staleness_and_an_unconfirmed_run_neither():
     book = held()
     book.on(Performance, ANA, "T-01", "2025-10-01")

@@ -68,6 +68,16 @@ def test_r3_3_a_critical_task_lapses_at_once_and_r3_4_each_run_made_since_is_tak
     ]
 
 
+def test_r3_4_a_run_on_the_first_day_of_the_lapse_is_taken_off():
+    book = Book(frame(task("T-01", "food", validity_months=12)))
+    book.sign_off(ANA, "T-01", "2025-03-10")
+    book.run(ANA, "T-01", "2026-03-11")
+
+    assert told_of(book, "2026-03-11", "2026-03-11") == [
+        "2026-03-11 lapsed | R3.4 lapsed last_valid=2026-03-10 | assessment, second_signature | 1 2",
+    ]
+
+
 def test_r3_4_half_of_an_odd_number_is_rounded_up_and_a_task_without_runs_asks_none():
     books = {runs: Book(frame(task("T-01", validity_months=12, runs=runs))) for runs in (0, 1, 5)}
     for book in books.values():
