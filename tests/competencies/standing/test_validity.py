@@ -22,6 +22,7 @@ from tests.competencies.standing.plant import (
     frame,
     tale,
     task,
+    terms,
 )
 
 
@@ -316,3 +317,27 @@ def test_what_holds_from_a_sign_off_begins_with_its_effect_and_ends_with_its_gra
 
     assert held == [False, True, True]
     assert not signoff.holds_at(at("2026-04-10 00:00"))
+
+
+def test_r4_11_that_a_decision_reaches_a_sign_off_is_told_until_the_next_decision_or_sign_off():
+    def decided(effective, held_on, months):
+        return terms(effective_on=d(effective), applies_to_held_on=d(held_on), validity_months=months)
+
+    later = decided("2025-06-01", "2025-07-01", 24), decided("2025-08-01", "2025-09-01", 30)
+    issues = (terms(validity_months=36), *later)
+    book = Book(frame(replace(task("T-01"), terms=issues)))
+    book.sign_off(ANA, "T-01", "2025-03-10")
+    book.sign_off(ANA, "T-01", "2025-10-10")
+
+    assert told_of(book, "2025-06-30", "2025-12-01") == [
+        "2025-03-10 in_force* |  |  | 1 | 2025-03-10 12:00",
+        "2025-07-01 in_force* | R4.11 terms_applied effective=2025-06-01 on=2025-07-01 |  | 1",
+        "2025-09-01 in_force* | R4.11 terms_applied effective=2025-08-01 on=2025-09-01 |  | 1",
+        "2025-10-10 in_force* |  |  | 2",
+    ]
+    assert [last_valid(book, day) for day in ("2025-06-30", "2025-07-01", "2025-09-01", "2025-10-10")] == [
+        "2028-03-10",
+        "2027-03-10",
+        "2027-09-10",
+        "2028-04-10",
+    ]
