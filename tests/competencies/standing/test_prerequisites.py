@@ -294,3 +294,43 @@ def test_r6_3_a_block_begins_no_sooner_than_the_first_entry_and_cover_waits_for_
     ]
     assert book.rule(ANA).in_force_at("S-01", SITE, at("2025-03-12 00:00"))
     assert not book.rule(ANA).in_force_at("S-01", SITE, at("2025-03-11 23:59"))
+
+
+@pytest.mark.parametrize(
+    ("held", "missing"), [((F1, F2), ()), ((F1,), (("S-01", F2),)), ((), (("S-01", F1), ("S-01", F2)))]
+)
+def test_r2_1_what_is_missing_is_told_with_its_place(held, missing):
+    progress = on_lines(*held, places=(F1, F2)).rule(ANA).progress("T-01", L1, at("2025-03-09"))
+    later = on_lines(*held, places=(F1, F2)).rule(ANA).progress("T-01", L1, at("2025-03-11"))
+
+    assert progress.prerequisites_missing == (("S-01", F1), ("S-01", F2))
+    assert later.prerequisites_missing == missing
+
+
+@pytest.mark.parametrize(
+    ("places", "held", "counts"),
+    [((F1, F2), (F1,), False), ((F1, F2), (F1, F2), True), ((), (F1,), True)],
+    ids=["one of two named", "both named", "none named: any of the line"],
+)
+def test_r1_1_a_safety_prerequisite_is_needed_at_every_place_named(places, held, counts):
+    named = {"prerequisite_places": {"S-01": places}} if places else {}
+    plant = frame(task("S-01", "safety", "machine"), task("T-01", "none", "line", prerequisites=("S-01",), **named))
+    book = Book(plant)
+    for scope in held:
+        book.sign_off(ANA, "S-01", "2025-03-01", scope=scope)
+    place = book.run(ANA, "T-01", "2025-03-03", scope=L1)
+
+    assert (book.rule(ANA).progress("T-01", L1, at("2025-03-04")).counted == (place,)) is counts
+
+
+def test_r6_3_a_critical_prerequisite_without_an_entry_asks_its_second_signature_too():
+    plant = frame(task("S-01", "food", "machine"), task("T-01", "none", "line", prerequisites=("S-01",)))
+    book = Book(plant)
+    book.sign_off(ANA, "T-01", "2025-03-10", scope=L1)
+
+    assert told_of(book, "2025-03-11", "2025-03-11", scope=L1) == [
+        (
+            "2025-03-10 blocked | R6.3 blocked scope=L1 task=S-01 | "
+            "run S-01, assessment S-01, second_signature S-01 | 1"
+        ),
+    ]
