@@ -154,17 +154,10 @@ def sign_second(
     """Sign a critical task's assessment a second time, in every role the signer holds that is still missing (R2.4)."""
     if token and (earlier := appended_under(token)):
         return earlier
+    fact = _second_signature(assessment, OnTask(person=trainee, task=task, scope=assessment.scope), signer, when)
     grants = grants_of([signer.person.pk])[signer.person.pk]
-    roles = frozenset(
-        role for role, kind in ROLE_OF.items() if _right(grants, [kind], task.area.code, when.on) is not None
-    )
-    fact = SecondSignature(
-        **about_task(OnTask(person=trainee, task=task, scope=assessment.scope), signer, when),  # type: ignore[arg-type]
-        of=assessment.seq,
-        roles=roles,
-    )
     refuse_if(refusals.refuse_second_signature(fact, trainee=rule_of(trainee), grants=grants, now=when.now))
-    kinds = [ROLE_OF[role] for role in sorted(roles)]
+    kinds = [ROLE_OF[role] for role in sorted(fact.roles)]
     return append_fact(
         fact=fact,
         person=trainee,
@@ -177,6 +170,23 @@ def sign_second(
         ),
         now=when.now,
     )
+
+
+def _second_signature(assessment: Assessment, on_task: OnTask, signer: Signer, when: When) -> SecondSignature:
+    """Return the signature in every role that the signer holds on its day."""
+    grants, area = grants_of([signer.person.pk])[signer.person.pk], on_task.task.area.code
+    roles = frozenset(role for role, kind in ROLE_OF.items() if _right(grants, [kind], area, when.on) is not None)
+    about = about_task(on_task, signer, when)
+    return SecondSignature(**about, of=assessment.seq, roles=roles)  # type: ignore[arg-type]
+
+
+def signature_refusals(
+    *, assessment: Assessment, trainee: Person, task: Task, signer: Signer, when: When
+) -> tuple[refusals.Refusal, ...]:
+    """Return why somebody may not sign an assessment a second time (R2.4)."""
+    fact = _second_signature(assessment, OnTask(person=trainee, task=task, scope=assessment.scope), signer, when)
+    grants = grants_of([signer.person.pk])[signer.person.pk]
+    return refusals.refuse_second_signature(fact, trainee=rule_of(trainee), grants=grants, now=when.now)
 
 
 @writing()

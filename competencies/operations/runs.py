@@ -12,7 +12,8 @@ from competencies.operations.pins import Signer
 from competencies.operations.recording import UNWRITTEN, OnTask, Particulars, Signature, append_fact, refuse_if
 from competencies.queries.facts import grants_of, rules_of
 from competencies.standing.facts import SITE, Check, Run, RunAccepted
-from competencies.standing.refusals import refuse_acceptance, refuse_check, refuse_run
+from competencies.standing.refusals import Refusal, refuse_acceptance, refuse_check, refuse_run
+from competencies.standing.timeline import Reason
 from competencies.vocabulary import Judgement, Meaning
 
 
@@ -81,22 +82,7 @@ def record_run(
     if token and (earlier := appended_under(token)):
         return earlier
     trainee = on_task.person
-    run = Run(
-        seq=UNWRITTEN,
-        person=trainee.pk,
-        happened_at=details.happened_at,
-        recorded_at=now,
-        on=details.on,
-        task=on_task.task.code,
-        scope=on_task.scope,
-        by=supervisor.person.pk,
-        shift=details.shift,
-        revision=details.revision,
-        confirmed_at=now if details.confirmed else None,
-        simulated=details.simulated,
-        stopped=details.stopped,
-        range_values=details.range_values,
-    )
+    run = _run(on_task, supervisor, details, now)
     rules = rules_of([trainee, supervisor.person])
     refuse_if(refuse_run(run, trainee=rules[trainee.pk], supervisor=rules[supervisor.person.pk], now=now))
     appended = append_fact(
@@ -110,6 +96,36 @@ def record_run(
         # Inside the ledger's lock, so that of two tablets one records the run and the other hears of it.
         close_assignment(assignment=details.assignment, entry_seq=appended.seq)
     return appended
+
+
+def _run(on_task: OnTask, supervisor: Signer, details: RunDetails, now: datetime) -> Run:
+    return Run(
+        seq=UNWRITTEN,
+        person=on_task.person.pk,
+        happened_at=details.happened_at,
+        recorded_at=now,
+        on=details.on,
+        task=on_task.task.code,
+        scope=on_task.scope,
+        by=supervisor.person.pk,
+        shift=details.shift,
+        revision=details.revision,
+        confirmed_at=now if details.confirmed else None,
+        simulated=details.simulated,
+        stopped=details.stopped,
+        range_values=details.range_values,
+    )
+
+
+def run_refusals(
+    *, on_task: OnTask, supervisor: Signer, details: RunDetails, now: datetime
+) -> tuple[tuple[Refusal, ...], tuple[Reason, ...]]:
+    """Return why a run may not be recorded, and why one that is recorded would not count: nobody watches in vain."""
+    run = _run(on_task, supervisor, details, now)
+    rules = rules_of([on_task.person, supervisor.person])
+    rule = rules[on_task.person.pk]
+    refused = refuse_run(run, trainee=rule, supervisor=rules[supervisor.person.pk], now=now)
+    return refused, () if refused else rule.judge_run(run).reasons
 
 
 def _particulars(observed: Observed) -> Particulars:

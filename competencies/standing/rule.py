@@ -171,13 +171,14 @@ class PersonRule:
         """Return what speaks for good against each run on a task in a scope, in order (R1)."""
         found = self._verdicts.get((task, scope))
         if found is None:
-            case = self.holding(task, scope).case
-            runs = case.all_of(Run)
-            found = tuple(
-                verdict(case, run, self.safety_out(run), is_barred=self.is_barred(task, run.on)) for run in runs
-            )
+            found = tuple(self.judge_run(run) for run in self.holding(task, scope).case.all_of(Run))
             self._verdicts[task, scope] = found
         return found
+
+    def judge_run(self, run: Run) -> Verdict:
+        """Return what speaks for good against a run, written down or only meant (R1)."""
+        case = self.holding(run.task, run.scope).case
+        return verdict(case, run, self.safety_out(run), is_barred=self.is_barred(run.task, run.on))
 
     def is_barred(self, task: str, on: date) -> bool:
         """Whether the person may not do the task at all on a day for age (R10)."""

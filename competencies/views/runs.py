@@ -15,14 +15,14 @@ from competencies.forms.fields import new_token
 from competencies.forms.runs import PlaceForm, RunForm
 from competencies.ledger.writer import Appended
 from competencies.middleware import ActorRequest
-from competencies.models import Assignment, Plant, Shift
+from competencies.models import Assignment, Person, Plant, Shift
 from competencies.operations.assignments import AssignmentClosedError
-from competencies.operations.pins import PinError, prove_pin
+from competencies.operations.pins import PinError, Signer, prove_pin
 from competencies.operations.recording import OnTask, RefusedError
-from competencies.operations.runs import RunDetails, record_run
+from competencies.operations.runs import RunDetails, record_run, run_refusals
 from competencies.permissions import may_log_run
 from competencies.queries.floor import people_to_ask
-from competencies.queries.runs import NoProcedureError, RunPlace, moment_in_shift, run_sheet, shift_at
+from competencies.queries.runs import NoProcedureError, RunPlace, RunSheet, moment_in_shift, run_sheet, shift_at
 from competencies.views.faults import add_refusals
 from competencies.views.floor import Shown
 from competencies.views.loading import own_plant, person_at_keyboard
@@ -96,7 +96,19 @@ def _run_page(request: ActorRequest, place: RunPlace, assignment: Assignment | N
     if request.method == "POST" and form.is_valid() and (appended := _recorded(form, assignment)):
         messages.success(request, _outcome(form, appended))
         return redirect(Shown(place.on).address())
+    if not form.is_bound:
+        context |= _known_against(sheet, watcher, now)
     return render(request, "competencies/run_log.html", {**context, "form": form, "sheet": sheet})
+
+
+def _known_against(sheet: RunSheet, watcher: Person, now: datetime) -> dict[str, object]:
+    """Return what stands against the run before anybody watches it, with the one who is meant to."""
+    place = sheet.place
+    happened_at = moment_in_shift(place.shift, place.on, now=now, zone=place.task.plant.timezone) or now
+    details = RunDetails(on=place.on, shift=place.shift.name, happened_at=happened_at, revision=sheet.revision.number)
+    on_task = OnTask(person=place.trainee, task=place.task, scope=sheet.scope)
+    refused, uncounted = run_refusals(on_task=on_task, supervisor=Signer(watcher, ""), details=details, now=now)
+    return {"refused": refused, "uncounted": uncounted, "watcher": watcher}
 
 
 def _recorded(form: RunForm, assignment: Assignment | None) -> Appended | None:

@@ -1,5 +1,6 @@
 """Second signatures on critical tasks: the queue, and the record that is checked before signing."""
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from django.contrib import messages
@@ -16,12 +17,13 @@ from competencies.forms.fields import new_token
 from competencies.ledger.writer import appended_under
 from competencies.middleware import ActorRequest
 from competencies.models import Person
-from competencies.operations.decisions import When, sign_second
-from competencies.operations.pins import PinError, prove_pin
+from competencies.operations.decisions import When, sign_second, signature_refusals
+from competencies.operations.pins import PinError, Signer, prove_pin
 from competencies.operations.recording import RefusedError
 from competencies.permissions import may_second_sign
 from competencies.queries.assessments import AssessmentRecord, assessment_record
 from competencies.queries.queues import waiting_for_second
+from competencies.standing.refusals import Refusal
 from competencies.views.faults import add_refusals
 from competencies.views.loading import own_plant, person_at_keyboard
 
@@ -52,7 +54,17 @@ def sign(request: ActorRequest, entry_seq: int) -> HttpResponse:
     form = SecondSignatureForm(request.POST or None, initial={"token": new_token()})
     if request.method == "POST" and form.is_valid() and _signed(form, record, me, request):
         return redirect("competencies:signature-queue")
-    return render(request, "competencies/sign.html", {"record": record, "form": form})
+    refused = () if form.is_bound else _known_against(record, me, request)
+    return render(request, "competencies/sign.html", {"record": record, "form": form, "refused": refused})
+
+
+def _known_against(record: AssessmentRecord, me: Person, request: ActorRequest) -> Sequence[Refusal]:
+    """Return what stands against the signature before the PIN is given."""
+    now = timezone.now()
+    when = When(happened_at=now, on=request.actor.on, now=now)
+    return signature_refusals(
+        assessment=record.fact, trainee=record.trainee, task=record.task, signer=Signer(me, ""), when=when
+    )
 
 
 def _signed(form: SecondSignatureForm, record: AssessmentRecord, me: Person, request: ActorRequest) -> bool:

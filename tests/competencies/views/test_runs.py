@@ -208,6 +208,32 @@ def test_what_the_rule_refuses_is_said_in_words(client, floor, assignment):
     assert runs() == []
 
 
+def test_what_would_be_refused_is_said_before_anybody_watches(client, floor):
+    stranger = make.make_person(floor.plant, "Arvid Holm", with_pin=True)
+    make.grant(stranger, AuthorityKind.TRAIN)
+    asked_of_stranger = make.ask(floor.trainee, floor.task, stranger, ago=1)
+    asked_of_trainer = make.ask(floor.trainee, floor.task, floor.trainer, ago=2)
+
+    refused = client.get(page_of(asked_of_stranger))
+    usual = client.get(page_of(asked_of_trainer))
+
+    assert {each.code for each in refused.context["refused"]} == {"not_in_force"}
+    assert "Asked with Arvid Holm as the one who watches." in refused.text
+    assert (usual.context["refused"], usual.context["uncounted"]) == ((), ())
+    assert "this would be refused" not in usual.text
+
+
+def test_a_run_that_would_not_count_is_told_before_it_is_made(client):
+    floor = make.make_floor(criticality=Criticality.FOOD)
+    assignment = make.ask(floor.trainee, floor.task, floor.trainer, ago=6)
+    client.force_login(floor.trainer.user)
+
+    response = client.get(page_of(assignment))
+
+    assert [each.code for each in response.context["uncounted"]] == ["confirmed_late"]
+    assert "It can be written down, and would not count" in response.text
+
+
 def test_a_word_of_a_range_is_written_as_it_was_before(client, floor, assignment):
     client.post(page_of(assignment), seen(client, assignment))
     second = make.ask(floor.trainee, floor.task, floor.trainer, ago=1, shift="late")
@@ -314,7 +340,7 @@ def test_the_sheet_costs_the_same_queries_at_any_size(client, size, django_asser
     client.force_login(floor.trainer.user)
     client.get(page_of(assignment))
 
-    with django_assert_num_queries(12):
+    with django_assert_num_queries(14):
         client.get(page_of(assignment))
 
 

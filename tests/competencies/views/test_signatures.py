@@ -180,6 +180,18 @@ def test_a_void_assessment_is_refused_in_words(client, floor, food):
     assert second_signatures().count() == 0
 
 
+def test_what_would_be_refused_is_said_before_the_pin(client, floor, food):
+    late, in_time = assessed(floor, ago=15), assessed(floor, trainee=make.make_person(floor.plant))
+    client.force_login(food.user)
+
+    refused, usual = client.get(page_of(late)), client.get(page_of(in_time))
+
+    assert [each.code for each in refused.context["refused"]] == ["too_late"]
+    assert "this would be refused" in refused.text
+    assert usual.context["refused"] == ()
+    assert "this would be refused" not in usual.text
+
+
 def test_nobody_signs_a_not_yet_competent(client, floor, food):
     seq = assessed(floor, outcome=Outcome.NOT_YET_COMPETENT)
     client.force_login(food.user)
