@@ -23,6 +23,7 @@ from competencies.operations.runs import Observed, RunDetails, record_run
 from competencies.queries.facts import facts_of_people, grants_of, rule_of
 from competencies.queries.frame import frame_of
 from competencies.standing.calendar import ONE_DAY, Clock, add_months, clock_of
+from competencies.standing.entitlement import in_conflict
 from competencies.standing.facts import Assessment, Fact
 from competencies.standing.framework import Frame, TaskFrame
 from competencies.standing.readiness import Progress, Purpose, PurposeKind
@@ -93,8 +94,8 @@ class Floor:
 
     def meet(self) -> None:
         """Get to know everybody who is on the books by now, and what each is entrusted with."""
-        rows = Person.objects.filter(plant=self.plant).select_related("plant", "crew", "area").order_by("works_number")
-        self.people = {person.works_number: person for person in rows}
+        rows = Person.objects.filter(plant=self.plant).single().select_related("plant", "crew", "area")
+        self.people = {person.works_number: person for person in rows.order_by("works_number")}
         grants = grants_of([person.pk for person in self.people.values()])
         self._rights = {number: grants[person.pk] for number, person in self.people.items()}
         self.look_again()
@@ -333,7 +334,10 @@ class Floor:
         return shifts or len(progress.counted) < progress.runs_needed
 
     def judge(self, number: str, key: Key, moment: datetime, progress: Progress) -> str:
-        """Return who assesses: an assessor of the area in force on the task, who watched at most half of the runs."""
+        """Return who assesses: an assessor of the area in force on the task, who watched at most half of the runs.
+
+        Nobody judges whom they live with or gain by (R2.2).
+        """
         on, task = self.clock.day(moment), self.asked(key)
         most = len(progress.counted) / 2 if task.criticality.is_critical and progress.runs_needed else None
         found = self._first(
@@ -345,6 +349,7 @@ class Floor:
             key=lambda each: (each in self.visitors, self.used[each, "judge"]),
             fits=lambda each: (
                 (most is None or progress.confirmed_by.get(self.people[each].pk, 0) <= most)
+                and not in_conflict(self.rule(number), self.rule(each), on)
                 and self._knows(each, key, progress.purpose.revision, moment)
             ),
         )

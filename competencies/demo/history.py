@@ -153,7 +153,7 @@ def begun_history(today: date, seed: str) -> History:
     plant.take_policy(made, office, first_day, now)
     plant.take_syllabus(made, office, first_day, now)
     plant.make_stations(made, content)
-    plant.declare_pairs(made, content, office, now)
+    plant.declare_cover_rules(made, content, office, now)
     school = School(floor=Floor(made, days_after(today, -TABLET_DAYS)), schedule=Schedule(now=now))
     history = History(school=school, rows=rows, office=office, first_day=first_day, today=today, new_number=new_number)
     history.open_books()

@@ -176,6 +176,14 @@ class School:
         yield later.moment
         yield from self._judge(number, key, chance, is_renewal=True)
 
+    def pass_check(self, number: str, key: Key, day: date) -> Course:
+        """Pass a check that is owed: everything is judged once more, with the task's signatures (R3.7)."""
+        chance = Random(f"check owed {number} {key[0]} {key[1]}")  # noqa: S311 - a made-up history
+        now = self.turn(number, day, chance)
+        yield now.moment
+        yield from self._pass_sums(number, key, now, chance)
+        yield from self._judge(number, key, chance, is_renewal=True)
+
     def read(self, number: str, key: Key, revision: int, day: date) -> Course:
         """Read and acknowledge a revision."""
         now = self.turn(number, day, Random(f"reading {number} {key[0]}"))  # noqa: S311 - a made-up history

@@ -62,6 +62,10 @@ FOLLOWED: Mapping[str, tuple[int, Mapping[str, int]]] = {
     "1044": (250, {}),
     "1045": (150, {}),
 }
+# Decisions with which the auditor disagrees: days before the day of loading, and why.
+DISPUTED: Mapping[tuple[str, str], tuple[int, str]] = {
+    ("1004", "U106"): (12, "Two of the three handovers were to one and the same person; the unit means a crew."),
+}
 
 
 def begin(history: History) -> None:
@@ -86,7 +90,8 @@ def _follow(history: History, number: str, before: int, units: Mapping[str, int]
         )
         history.floor.look_again()
         if days > REPORTED_DAYS:
-            history.school.schedule.start(_report(history, number, decided.seq, days - REPORTED_DAYS + index % 5))
+            reported = days - REPORTED_DAYS + index % 5
+            history.school.schedule.start(_report(history, number, code, decided.seq, reported))
 
 
 def _assessor(history: History, number: str, unit: UnitStandard) -> str:
@@ -108,7 +113,7 @@ def _assessor(history: History, number: str, unit: UnitStandard) -> str:
     return chosen
 
 
-def _report(history: History, number: str, decision: int, before: int) -> Course:
+def _report(history: History, number: str, code: str, decision: int, before: int) -> Course:
     """Report a decision to the training body, and have the auditor look at every fourth."""
     yield history.at(history.day(before), 14 * 60 + decision % 50)
     person = history.floor.people[number]
@@ -121,6 +126,21 @@ def _report(history: History, number: str, decision: int, before: int) -> Course
             by=history.floor.signer(AUDITOR),
             when=_when(history),
         )
+    if (number, code) in DISPUTED:
+        history.school.schedule.start(_dispute(history, number, decision, *DISPUTED[number, code]))
+
+
+def _dispute(history: History, number: str, decision: int, before: int, reason: str) -> Course:
+    """Have the auditor disagree with a decision that was reported: the credits stay as reported, disputed (R8.8)."""
+    yield history.at(history.day(before), 11 * 60 + 10)
+    moderate_unit(
+        person=history.floor.people[number],
+        decision=decision,
+        opinion=Opinion(agrees=False, reason=reason),
+        by=history.floor.signer(AUDITOR),
+        when=_when(history),
+    )
+    history.floor.look_again()
 
 
 def _when(history: History) -> When:

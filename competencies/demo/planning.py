@@ -24,6 +24,8 @@ LINE_OF_AREA = {"BH": "BR", "RM": "BR", "FC": "CE", "FB": "CE", "CP": "CE", "WH"
 ON_CANS = ("1008", "1009", "1023", "1033", "1034", "1036")
 # Days away around the day of loading: employee number, first and last day counted from it.
 HOLIDAYS = (("1011", 2, 9), ("1028", -3, 4), ("1030", 5, 12), ("1006", 1, 1))
+# Who stays longer in the next shift from a day on, by so many minutes: employee number, day, minutes.
+OVERTIME = (("1026", 0, 300), ("1023", 1, 300))
 
 
 class Request(NamedTuple):
@@ -52,6 +54,7 @@ def plan(history: History) -> None:
     """Lay the roster for two weeks back and ahead, note who is away, and ask for tasks."""
     _be_away(history)
     _lay_roster(history)
+    _stay_longer(history)
     _close_what_was_done(history)
     _forget_one_of_yesterday(history)
     for request in REQUESTS:
@@ -81,6 +84,14 @@ def _lay_roster(history: History) -> None:
     )
 
 
+def _stay_longer(history: History) -> None:
+    """Let some stay on after their shift: more hours than are wise, of which the cover page warns (R9.5)."""
+    for number, ahead, minutes in OVERTIME:
+        rows = RosterDay.objects.filter(person=history.floor.people[number], on__gte=days_after(history.today, ahead))
+        next_one = rows.order_by("on").values("pk")[:1]
+        RosterDay.objects.filter(pk__in=next_one).update(overtime_minutes=minutes)
+
+
 def rostered_shift(floor: Floor, number: str, day: date) -> str | None:
     """Return the shift that a person is rostered for: a young worker has the late shift instead of nights."""
     if not floor.is_here(number, day):
@@ -108,11 +119,13 @@ def _close_what_was_done(history: History) -> None:
         plant=floor.plant, kind=EntryKind.RUN, happened_on__gte=days_after(history.today, -DONE_DAYS)
     )
     for entry in recent.order_by("pk"):
-        if entry.person is None or entry.actor is None:
+        # A record that was joined to another is no longer on the books: nothing was asked of it.
+        trainee, trainer = numbers.get(entry.person or 0), numbers.get(entry.actor or 0)
+        if trainee is None or trainer is None:
             continue
-        run = floor.fact(numbers[entry.person], entry.pk)
+        run = floor.fact(trainee, entry.pk)
         if isinstance(run, Run):
-            request = Request(numbers[entry.person], f"{run.task}@{run.scope}", numbers[entry.actor], "")
+            request = Request(trainee, f"{run.task}@{run.scope}", trainer, "")
             for assignment in _assigned(history, request, run.on, run.shift):
                 close_assignment(assignment=assignment, entry_seq=run.seq)
 

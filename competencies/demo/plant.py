@@ -61,8 +61,8 @@ def make_stations(plant: Plant, content: Mapping[str, Any]) -> None:
     )
 
 
-def declare_pairs(plant: Plant, content: Mapping[str, Any], by: Signer, now: datetime) -> None:
-    """Declare which stations one person may hold together; the stations stand already."""
+def declare_cover_rules(plant: Plant, content: Mapping[str, Any], by: Signer, now: datetime) -> None:
+    """Declare which stations go together, which ask for different people, where relief is asked for."""
     stations = {
         (station.line.code, station.task.code): station
         for station in Station.objects.filter(line__plant=plant).select_related("line", "task").order_by("pk")
@@ -71,6 +71,13 @@ def declare_pairs(plant: Plant, content: Mapping[str, Any], by: Signer, now: dat
         first, second = (stations[row["line"], code] for code in row["tasks"])
         told = Declaration(line=first.line, kind=CoverRuleKind.COMBINABLE, first=first, second=second)
         declare_cover_rule(told=told, by=by.person, now=now)
+    for row in content["groups"]:
+        for code, role in row["parts"].items():
+            part = stations[row["line"], code]
+            told = Declaration(line=part.line, kind=CoverRuleKind.GROUP, first=part, group=row["group"], role=role)
+            declare_cover_rule(told=told, by=by.person, now=now)
+    for line in Line.objects.filter(plant=plant, code__in=content["relief"]):
+        declare_cover_rule(told=Declaration(line=line, kind=CoverRuleKind.RELIEF), by=by.person, now=now)
 
 
 def known_before(content: Mapping[str, Any]) -> KnownPlant:
@@ -95,6 +102,10 @@ def take_syllabus(plant: Plant, by: Signer, on: date, now: datetime) -> None:
 
 
 def take_policy(plant: Plant, by: Signer, on: date, now: datetime) -> None:
-    """Settle what differs from the trade's usual figures: no log is kept of every performance, so none goes stale."""
-    change = PolicyChange(effective_on=on - PROCEDURES_OLD, settings={"recency_days": None})
+    """Settle what differs from the trade's usual figures: no log is kept of every performance, so none goes stale.
+
+    Typed texts and the names of leavers go sooner than usual, so that some are due after a year and a half.
+    """
+    settings = {"recency_days": None, "evidence_months": 17, "record_after_leaving_months": 12}
+    change = PolicyChange(effective_on=on - PROCEDURES_OLD, settings=settings)
     set_policy(plant=plant, change=change, signer=by, now=now)

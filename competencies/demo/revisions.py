@@ -1,6 +1,6 @@
 """How procedures change at the demo plant: minor and major, in force and to come."""
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import replace
 from datetime import timedelta
 from random import Random
@@ -9,7 +9,9 @@ from competencies.demo.history import History
 from competencies.demo.posts import Key, parsed
 from competencies.demo.scheduling import Course
 from competencies.importing.syllabus import ProcedureRow, Release, SyllabusFile
+from competencies.models import TaskRevision
 from competencies.operations.initial_trainers import name_initial_trainer
+from competencies.operations.reclassifying import reclassify_revision
 from competencies.operations.syllabus import SyllabusDecision, import_syllabus
 from competencies.queries.syllabus import current_syllabus
 from competencies.standing.calendar import days_after
@@ -20,6 +22,7 @@ BOTTLE_FILLER = parsed("PK-04@L1/F1")
 LABELS = parsed("LC-01@L1")
 DATE_CODE = parsed("LC-03@L1/J1")
 ENTRY = parsed("HS-01")
+LABELLER = parsed("LC-02@L1/A1")
 # Who runs the bottle filler and has not shown the changed steps yet.
 NOT_YET_ON_IT = (("1035", BOTTLE_FILLER),)
 
@@ -31,6 +34,8 @@ def courses(history: History) -> list[Course]:
         _major_to_come(history),
         _minor(history, DATE_CODE, (60, 45), {"1022", "1027"}, 40),
         _minor(history, ENTRY, (26, 12), (), 44),
+        _minor(history, LABELLER, (34, 28), (), 10),
+        _minor_no_more(history, LABELLER, 9, "1005", "1027"),
     ]
 
 
@@ -73,12 +78,7 @@ def _major(
     yield history.at(release.approved_on or history.today, 9 * 60)
     _issue(history, key[0], release, reword)
     revision = floor.asked(key).revisions[-1].number
-    for number in first:
-        yield history.now + timedelta(minutes=2)
-        name_initial_trainer(
-            on_task=floor.on_task(number, key), revision=revision, by=history.office, when=floor.at(history.now)
-        )
-    floor.look_again()
+    yield from _name_first(history, key, revision, first)
     start, chance = floor.clock.day(history.now), Random(f"delta {key[0]}")  # noqa: S311 - a made-up history
     lead, watching, *_ = first
     for number in floor.holders[key]:
@@ -87,6 +87,30 @@ def _major(
         wait = 1 + first.index(number) if number in first else chance.randint(5, 30)
         watched_by = watching if number == lead else lead if number == watching else ""
         school.schedule.start(school.relearn(number, key, revision, days_after(start, wait), watched_by=watched_by))
+
+
+def _minor_no_more(history: History, key: Key, before: int, first: str, showing: str) -> Course:
+    """Decide that a minor revision is a major one after all; of its holders one shows the changes yet (R4.8)."""
+    floor = history.floor
+    yield history.at(history.day(before), 10 * 60 + 30)
+    number = floor.asked(key).revisions[-1].number
+    revision = TaskRevision.objects.select_related("task__plant").get(task=floor.tasks[key[0]], number=number)
+    second = floor.signer(FOOD_LEAD)
+    reclassify_revision(revision=revision, by=history.office, second=second, now=history.now)
+    floor.look_again()
+    yield from _name_first(history, key, number, [first])
+    yield from history.school.relearn(showing, key, number, history.day(before - 1), watched_by=first)
+
+
+def _name_first(history: History, key: Key, revision: int, first: Iterable[str]) -> Course:
+    """Name first trainers for a revision that nobody has shown yet (R4.10)."""
+    floor = history.floor
+    for number in first:
+        yield history.now + timedelta(minutes=2)
+        name_initial_trainer(
+            on_task=floor.on_task(number, key), revision=revision, by=history.office, when=floor.at(history.now)
+        )
+    floor.look_again()
 
 
 def _major_in_force(history: History) -> Course:

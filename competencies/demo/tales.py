@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import timedelta
 from random import Random
 
-from competencies.demo import people, revisions
+from competencies.demo import doubts, office, people, revisions
 from competencies.demo.history import History
 from competencies.demo.learning import Goal
 from competencies.demo.posts import Key, parsed
@@ -56,6 +56,8 @@ def begin(history: History) -> None:
         *_newcomers(history),
         *_decisions(history),
         *revisions.courses(history),
+        *doubts.courses(history),
+        *office.courses(history),
         *_comings_and_goings(history),
     ):
         school.schedule.start(course)
@@ -90,7 +92,7 @@ def _newcomers(history: History) -> list[Course]:
         learn("1045", goals("HS-01 HS-02@L1 QC-03@L1 HS-08@L1"), day(168)),
         learn("1045", goals("PK-01@L1", runs=2, until="runs", days_between=quick), day(8)),
         learn(YOUNG_DRIVER, goals("HS-01 WH-03"), day(130)),
-        learn("1047", goals("HS-01", runs=1, until="runs"), day(7)),
+        learn("1055", goals("HS-01", runs=1, until="runs"), day(12)),
         learn("1039", goals("HS-03@CE/K1 FC-02 FC-03@CE"), day(380)),
         learn("1040", goals("HS-03@CE/K1 CP-02@CE FB-01@CE/K1 BH-07"), day(390)),
         learn("1040", goals("FB-02@CE/K1", runs=4, until="runs", days_between=(1, 3)), day(14)),

@@ -33,16 +33,21 @@ from competencies.models import (
     Shift,
     StandingPeriod,
 )
+from competencies.operations.assessing import refusals_beforehand
 from competencies.operations.decisions import When, sign_second
 from competencies.operations.pins import Signer, prove_pin
 from competencies.operations.projection import rebuild_standing
+from competencies.queries.assessments import assessment_sheet
 from competencies.queries.cover import covers_of
 from competencies.queries.facts import facts_of_people, rules_of
 from competencies.queries.frame import frame_of
+from competencies.queries.joining import possible_doubles
 from competencies.queries.pathways import pathways_of, unit_rules
 from competencies.queries.periods import period_from, period_values
+from competencies.queries.retention import retention_of
 from competencies.queries.standing import known_rows, standings_at
 from competencies.standing.calendar import clock_of
+from competencies.standing.entitlement import in_conflict
 from competencies.standing.facts import Correction, Run, Scope, UnitDecision
 from competencies.standing.live import known_at, known_frame
 from competencies.standing.rule import PersonRule
@@ -52,8 +57,6 @@ from competencies.vocabulary import AuthorityKind, EntryKind, Standing
 pytestmark = pytest.mark.django_db
 
 TODAY = FILE_DAY
-# An annulled sign-off puts others under review; nothing at the plant was annulled.
-NOT_SEEN = {Standing.UNDER_REVIEW}
 
 
 @pytest.fixture(scope="module", autouse=True)
@@ -100,7 +103,7 @@ def standing_of(people, noon, number, text):
     return next(item.period for item in held if item.scope == scope)
 
 
-@pytest.mark.parametrize("standing", [each for each in Standing if each not in NOT_SEEN])
+@pytest.mark.parametrize("standing", list(Standing))
 def test_every_standing_is_to_be_seen(people, noon, standing):
     employed = [person.pk for person in people.values() if person.last_day is None]
     held = standings_at(people=employed, moment=noon)
@@ -128,6 +131,14 @@ def test_every_standing_is_to_be_seen(people, noon, standing):
         ("1033", "HS-03@L2/C1", Standing.WITHDRAWN),
         ("1033", "PK-05@L2/C1", Standing.BLOCKED),
         ("1046", "WH-01@WD/T1", Standing.RESTRICTED),
+        ("1028", "WH-03", Standing.READY),
+        ("1025", "WH-03", Standing.IN_FORCE),
+        ("1026", "WH-03", Standing.UNDER_REVIEW),
+        ("1034", "PK-06@L2/S1", Standing.SUSPENDED),
+        ("1034", "PK-07@L2/T1", Standing.IN_FORCE),
+        ("1027", "LC-02@L1/A1", Standing.IN_FORCE),
+        ("1005", "LC-07@L1", Standing.RENEWAL_DUE),
+        ("1047", "HS-01", Standing.LEARNING),
     ],
 )
 def test_each_tale_ends_where_it_is_meant_to(people, noon, number, place, standing):
@@ -190,17 +201,29 @@ def test_entries_were_written_down_in_order_and_before_the_day_of_loading(entrie
         EntryKind.SUSPENSION,
         EntryKind.LIFTING,
         EntryKind.WITHDRAWAL,
+        EntryKind.CHECK_OWED,
+        EntryKind.ANNULMENT,
+        EntryKind.REVIEW,
+        EntryKind.REVERIFICATION,
         EntryKind.CORRECTION,
+        EntryKind.OUTCOME_SEEN,
+        EntryKind.APPEAL,
+        EntryKind.CONFLICT,
         EntryKind.EMPLOYMENT,
+        EntryKind.PEOPLE_JOINED,
         EntryKind.ABSENCE,
         EntryKind.AUTHORITY,
         EntryKind.AUTHORITY_ENDED,
         EntryKind.INITIAL_TRAINER,
         EntryKind.REVISION,
+        EntryKind.RECLASSIFICATION,
         EntryKind.TERMS,
         EntryKind.POLICY,
         EntryKind.ENROLMENT,
         EntryKind.UNIT_DECISION,
+        EntryKind.UNIT_REPORTED,
+        EntryKind.MODERATION,
+        EntryKind.HOLD,
     ],
 )
 def test_every_kind_of_entry_has_happened(kind):
@@ -232,6 +255,84 @@ def test_a_run_of_the_wrong_person_was_struck_and_entered_for_the_right_one(peop
     assert [fact.person for fact in right] == [people["1025"].pk, people["1026"].pk]
 
 
+def test_a_sign_off_that_was_annulled_was_good_as_known_before(people, noon):
+    person, key = people["1028"], parsed("WH-03")
+    before = noon - timedelta(days=18)
+
+    then, now = (rules_of([person], known=known)[person.pk].timeline(*key).at(before) for known in (before, noon))
+
+    assert (then.standing, now.standing) == (Standing.IN_FORCE, Standing.READY)
+
+
+def test_only_what_the_assessor_judged_since_went_under_review(people):
+    reviewed = LedgerIndex.objects.filter(kind=EntryKind.REVIEW, task="WH-03").values_list("person", flat=True)
+
+    assert set(reviewed) == {people["1025"].pk, people["1026"].pk}
+
+
+def test_whoever_appealed_is_judged_next_by_another(people, noon):
+    person, earlier, another = people["1041"], people["1017"], people["1003"]
+    key, run = parsed("CP-07"), noon - timedelta(days=1)
+    [appealed] = rules_of([person])[person.pk].holding(*key).attempts
+    sheet = assessment_sheet(person, person.plant.tasks.get(code=key[0]), key[1], moment=run)
+
+    refused = {
+        each.pk: {refusal.code for refusal in refusals_beforehand(sheet=sheet, assessor=each, now=noon)}
+        for each in (earlier, another)
+    }
+
+    assert appealed.assessment.by == earlier.pk
+    assert refused[earlier.pk] - refused[another.pk] == {"appeal_to_another"}
+
+
+def test_two_who_live_together_do_not_judge_each_other(people, noon):
+    rules = rules_of([people["1029"], people["1030"]])
+
+    assert in_conflict(rules[people["1030"].pk], rules[people["1029"].pk], TODAY)
+
+
+def test_a_starter_who_was_entered_twice_has_one_record_with_the_run_of_both(people, noon):
+    kept, other, key = people["1047"], people["1048"], parsed("HS-01")
+    before = noon - timedelta(days=3)
+
+    runs = [len(rules_of([kept], known=known)[kept.pk].holding(*key).case.all_of(Run)) for known in (before, noon)]
+
+    assert other.joined_into == kept
+    assert runs == [0, 1]
+    assert not RosterDay.objects.filter(person=other).exists()
+
+
+def test_one_pair_of_like_names_waits_for_the_coordinator(plant):
+    pairs = [{each.first.works_number, each.second.works_number} for each in possible_doubles(plant)]
+
+    assert pairs == [{"1035", "1055"}]
+
+
+def test_terms_reached_those_who_held_the_task_by_a_dated_decision(plant):
+    old, new = frame_of(plant).tasks["LC-07"].terms[-2:]
+
+    assert (old.validity_months, new.validity_months) == (24, 18)
+    assert old.applies_to_held_on is None
+    assert new.effective_on < new.applies_to_held_on < TODAY
+
+
+def test_a_hold_keeps_back_what_would_be_due(plant):
+    kept = retention_of(plant, on=TODAY)
+
+    names = {each.person.works_number for each in kept.kept_back if each.what == "record" and each.holds}
+
+    assert names == {"1901", "1902"}
+    assert kept.evidence
+    assert any(each.holds for each in kept.kept_back if each.what == "evidence")
+
+
+def test_a_reported_unit_is_disputed_and_keeps_its_credits(people):
+    [progress] = pathways_of([people["1004"]], on=TODAY)
+    disputed = [unit.unit.code for unit in progress.units if unit.record and unit.record.is_disputed]
+
+    assert disputed == ["U106"]
+
+
 def test_runs_were_made_at_night_and_in_the_hour_that_comes_twice(facts, plant):
     clock = clock_of(plant.timezone)
     changed_on = last_clock_change(clock, TODAY)
@@ -254,6 +355,16 @@ def test_a_minor_a_major_and_a_coming_revision_are_there(plant):
     assert issued["LC-03"].effective_on < TODAY < issued["LC-01"].effective_on
 
 
+def test_a_minor_revision_was_made_a_major_one_and_is_still_to_be_shown(people, plant, noon):
+    issue, key = frame_of(plant).tasks["LC-02"].revisions[-1], parsed("LC-02@L1/A1")
+    rules = rules_of([people["1005"], people["1027"]])
+
+    to_show = {number: rules[people[number].pk].purpose_at(*key, noon).is_delta for number in ("1005", "1027")}
+
+    assert (issue.change.value, issue.reclassified_at is not None) == ("major", True)
+    assert to_show == {"1005": True, "1027": False}
+
+
 def test_names_come_from_the_file_of_people(people):
     listed = (FIXTURES / "people.csv").read_text(encoding="utf-8")
     kept = Detached.objects.filter(kind="name").values_list("value", flat=True).distinct()
@@ -263,12 +374,12 @@ def test_names_come_from_the_file_of_people(people):
 
 
 def test_the_projected_periods_are_those_of_the_rule(people):
-    """Where the only entry was struck the rule has no key any more, and the rows say that nothing was started."""
+    """Where the only entry was struck, or is another's, the rule has no key any more: nothing was started there."""
     rules = rules_of(list(people.values()))
     rows = StandingPeriod.objects.filter(known_to=None).select_related("task")
     projected = Counter((row.person_id, row.task.code, row.scope, period_from(row)) for row in rows)
     keys = {(number, *key) for number, rule in rules.items() for key in sorted(rule.keys())}
-    struck = {(people["1025"].pk, "LC-07", Scope("L1"))} - keys
+    struck = {(people["1025"].pk, "LC-07", Scope("L1")), (people["1048"].pk, "HS-01", Scope())} - keys
 
     expected = Counter(
         (number, code, str(scope), period)
@@ -276,7 +387,7 @@ def test_the_projected_periods_are_those_of_the_rule(people):
         for period in rules[number].timeline(code, scope).periods
     )
 
-    assert len(struck) == 1
+    assert len(struck) == 2
     assert projected == expected
 
 

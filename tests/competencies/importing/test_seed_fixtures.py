@@ -151,7 +151,7 @@ def test_shifts_meet_around_the_clock(plant):
 
 def test_people_are_read_without_a_fault_or_a_warning(people):
     assert (people.faults, people.warnings) == ((), ())
-    assert 40 <= len(people.rows) <= 50
+    assert 40 <= len(people.rows) <= 55
     assert {row.crew for row in people.rows} >= {"A", "B", "C", "D"}
 
 
