@@ -5,11 +5,13 @@ from itertools import count
 from zoneinfo import ZoneInfo
 
 from competencies.standing import facts as kinds
+from competencies.standing.entitlement import AuthorityGrant
 from competencies.standing.facts import SITE
 from competencies.standing.framework import Frame, Policy, Revision, Shift, TaskFrame, Terms
 from competencies.standing.live import known_at, known_frame
 from competencies.standing.rule import PersonRule
 from competencies.vocabulary import (
+    AuthorityKind,
     ChangeClass,
     Criticality,
     Judgement,
@@ -210,3 +212,7 @@ def judged(met=(), not_met=(), not_seen=()):
         **dict.fromkeys(not_met, Judgement.NOT_MET),
         **dict.fromkeys(not_seen, Judgement.NOT_SEEN),
     }
+
+
+def grant(kind, area=None, start="2020-01-01", end=None):
+    return AuthorityGrant(kind=AuthorityKind(kind), area=area, from_on=d(start), until_on=d(end) if end else None)

@@ -17,9 +17,9 @@ from competencies.standing.facts import (
     Suspension,
     Withdrawal,
 )
-from competencies.standing.refusals import AuthorityGrant, refuse_assessment, refuse_recognition, refuse_run
+from competencies.standing.refusals import refuse_assessment, refuse_recognition, refuse_run
 from competencies.standing.stop_refusals import refuse_check_owed, refuse_lifting, refuse_suspension
-from competencies.vocabulary import AuthorityKind, ConflictCause, Outcome
+from competencies.vocabulary import ConflictCause, Outcome
 from tests.competencies.standing.plant import (
     ANA,
     DARA,
@@ -31,6 +31,7 @@ from tests.competencies.standing.plant import (
     at,
     d,
     frame,
+    grant,
     judged,
     revision,
     task,
@@ -39,10 +40,6 @@ from tests.competencies.standing.plant import (
 
 LATER = at("2027-12-31")
 ALL_MET = judged(met=(1, 2, 3, 4))
-
-
-def grant(kind, area=None, start="2020-01-01", end=None):
-    return AuthorityGrant(kind=AuthorityKind(kind), area=area, from_on=d(start), until_on=d(end) if end else None)
 
 
 ASSESSES = (grant("assess"),)

@@ -25,7 +25,6 @@ from competencies.standing.facts import (
     Withdrawal,
 )
 from competencies.standing.refusals import (
-    AuthorityGrant,
     refuse_acceptance,
     refuse_acknowledgement,
     refuse_assessment,
@@ -36,7 +35,7 @@ from competencies.standing.refusals import (
     refuse_second_signature,
 )
 from competencies.standing.stop_refusals import refuse_lifting, refuse_suspension, refuse_withdrawal
-from competencies.vocabulary import AuthorityKind, ConflictCause, Outcome, SecondRole, YoungWorker
+from competencies.vocabulary import ConflictCause, Outcome, SecondRole, YoungWorker
 from tests.competencies.standing.plant import (
     ANA,
     BEN,
@@ -50,6 +49,7 @@ from tests.competencies.standing.plant import (
     at,
     d,
     frame,
+    grant,
     judged,
     revision,
     task,
@@ -58,10 +58,6 @@ from tests.competencies.standing.plant import (
 
 ALL_MET = judged(met=(1, 2, 3, 4))
 NOW = at("2025-06-30")
-
-
-def grant(kind, area=None, start="2020-01-01", end=None):
-    return AuthorityGrant(kind=AuthorityKind(kind), area=area, from_on=d(start), until_on=d(end) if end else None)
 
 
 ASSESSES = (grant("assess"),)
