@@ -55,11 +55,6 @@ def now(clock="12:00", ago=1):
 
 
 @pytest.fixture
-def floor():
-    return make.make_floor()
-
-
-@pytest.fixture
 def coordinator(floor):
     person = make.make_person(floor.plant, "Hana Morrow")
     make.grant(person, AuthorityKind.COORDINATE)

@@ -20,18 +20,6 @@ from tests import factories as make
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
-def floor():
-    return make.make_floor()
-
-
-@pytest.fixture
-def office(floor):
-    person = make.make_person(floor.plant, "Rhona Feld")
-    make.grant(person, AuthorityKind.COORDINATE)
-    return make.signer(person)
-
-
 def when():
     moment = make.at(make.today(), "00:00")
     return When(happened_at=moment, on=make.today(), now=moment)

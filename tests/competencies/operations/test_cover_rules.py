@@ -13,11 +13,6 @@ MORNING, NOON = make.at(make.days_ago(2)), make.at(make.days_ago(1))
 
 
 @pytest.fixture
-def floor():
-    return make.make_floor()
-
-
-@pytest.fixture
 def stations(floor):
     tasks = [floor.task, *(make.make_task(floor.area, f"PK-0{number}") for number in (2, 3))]
     return [make.make_station(floor.line, task) for task in tasks]

@@ -18,7 +18,7 @@ from competencies.operations.holds import HoldCover, end_hold, set_hold
 from competencies.operations.recording import OnTask, RefusedError
 from competencies.operations.runs import Observed, RunDetails, record_run
 from competencies.queries.retention import retention_of
-from competencies.vocabulary import AuthorityKind, EntryKind
+from competencies.vocabulary import EntryKind
 from tests import factories as make
 from tests.factories import at, days_ago, signer, today
 
@@ -33,16 +33,6 @@ def floor():
     floor = make.make_floor()
     figures(floor, evidence_months=6, record_after_leaving_months=6, evidence_awaits_moderation=False)
     return floor
-
-
-@pytest.fixture
-def office(floor):
-    found = []
-    for kind in (AuthorityKind.COORDINATE, AuthorityKind.AUDIT):
-        person = make.make_person(floor.plant)
-        make.grant(person, kind)
-        found.append(signer(person))
-    return found
 
 
 def figures(floor, *, since=720, **settings):
@@ -70,9 +60,11 @@ def everything(due):
     )
 
 
-def erase_all(floor, office, now=None):
+def erase_all(floor, two_signers, now=None):
     due = retention_of(floor.plant, on=days_ago(0))
-    return erase(plant=floor.plant, chosen=everything(due), by=office[0], second=office[1], now=now or at(days_ago(0)))
+    return erase(
+        plant=floor.plant, chosen=everything(due), by=two_signers[0], second=two_signers[1], now=now or at(days_ago(0))
+    )
 
 
 def leave(person, ago):
@@ -93,13 +85,13 @@ def test_evidence_is_due_the_day_after_its_months(floor, ago, is_due):
     assert [(each.person, each.count) for each in due.evidence] == ([(floor.trainee, 1)] if is_due else [])
 
 
-def test_erased_evidence_is_gone_and_the_ledger_verifies(floor, office):
+def test_erased_evidence_is_gone_and_the_ledger_verifies(floor, two_signers):
     run_with_note(floor.trainee, floor, 300)
     run_with_note(floor.trainee, floor, 10)
     before, kept = verify_ledger(), verify_commitments()
     root = before.root
 
-    gone = erase_all(floor, office)
+    gone = erase_all(floor, two_signers)
 
     assert gone == Erased(texts=1, names=0, people=0)
     assert notes() == [NOTE]
@@ -109,18 +101,18 @@ def test_erased_evidence_is_gone_and_the_ledger_verifies(floor, office):
     entry = read_entry(LedgerEntry.objects.latest("seq"))
     assert entry["kind"] is EntryKind.ERASURE
     assert (entry["subject"], entry["rule"], entry["counts"]) == (floor.trainee.pk, "evidence", {"texts": 1})
-    assert (entry["actor"], entry["second_approver"]) == (office[0].person.pk, office[1].person.pk)
+    assert (entry["actor"], entry["second_approver"]) == (two_signers[0].person.pk, two_signers[1].person.pk)
     assert root != verify_ledger().root
     assert not retention_of(floor.plant, on=days_ago(0)).evidence
 
 
-def test_nothing_goes_early(floor, office):
+def test_nothing_goes_early(floor, two_signers):
     run_with_note(floor.trainee, floor, SIX_MONTHS)
     leave(floor.trainee, SIX_MONTHS)
     chosen = Chosen(evidence=frozenset({floor.trainee.pk}), records=frozenset({floor.trainee.pk}))
 
     with pytest.raises(RefusedError) as refused:
-        erase(plant=floor.plant, chosen=chosen, by=office[0], second=office[1], now=at(days_ago(0)))
+        erase(plant=floor.plant, chosen=chosen, by=two_signers[0], second=two_signers[1], now=at(days_ago(0)))
 
     assert [refusal.code for refusal in refused.value.refusals] == ["not_due"]
     assert notes() == [NOTE]
@@ -128,7 +120,7 @@ def test_nothing_goes_early(floor, office):
 
 
 @pytest.mark.parametrize("cover", ["person", "task", "line", "days"])
-def test_nothing_under_hold_goes(floor, office, cover):
+def test_nothing_under_hold_goes(floor, two_signers, cover):
     run_with_note(floor.trainee, floor, 300)
     leave(floor.trainee, 250)
     covers = {
@@ -139,29 +131,29 @@ def test_nothing_under_hold_goes(floor, office, cover):
     }
     before = list(Detached.objects.order_by("pk").values_list("digest", "value"))
     chosen = everything(retention_of(floor.plant, on=days_ago(0)))
-    hold = set_hold(plant=floor.plant, cover=covers[cover], by=office[0], now=at(days_ago(1)))
+    hold = set_hold(plant=floor.plant, cover=covers[cover], by=two_signers[0], now=at(days_ago(1)))
 
     due = retention_of(floor.plant, on=days_ago(0))
     with pytest.raises(RefusedError):
-        erase(plant=floor.plant, chosen=chosen, by=office[0], second=office[1], now=at(days_ago(0)))
+        erase(plant=floor.plant, chosen=chosen, by=two_signers[0], second=two_signers[1], now=at(days_ago(0)))
 
     assert (due.evidence, due.records) == ([], [])
     assert {(each.what, each.holds[0].incident) for each in due.kept_back} == {("evidence", "I-1"), ("record", "I-1")}
     kept = dict(Detached.objects.values_list("digest", "value"))
     assert all(kept[digest] == value for digest, value in before)
-    end_hold(hold=hold, by=office[1], now=at(days_ago(0), "00:01"))
-    assert erase_all(floor, office).people == 1
+    end_hold(hold=hold, by=two_signers[1], now=at(days_ago(0), "00:01"))
+    assert erase_all(floor, two_signers).people == 1
 
 
-def test_a_hold_on_something_else_keeps_nothing_back(floor, office):
+def test_a_hold_on_something_else_keeps_nothing_back(floor, two_signers):
     run_with_note(floor.trainee, floor, 300)
     cover = HoldCover(incident="I-1", people=[floor.assessor])
-    set_hold(plant=floor.plant, cover=cover, by=office[0], now=at(days_ago(1)))
+    set_hold(plant=floor.plant, cover=cover, by=two_signers[0], now=at(days_ago(1)))
 
-    assert erase_all(floor, office).texts == 1
+    assert erase_all(floor, two_signers).texts == 1
 
 
-def test_evidence_waits_for_the_next_moderation(floor, office):
+def test_evidence_waits_for_the_next_moderation(floor, two_signers):
     figures(floor, since=700, evidence_months=6, evidence_awaits_moderation=True)
     run_with_note(floor.trainee, floor, 300)
     waiting = retention_of(floor.plant, on=days_ago(0))
@@ -200,14 +192,14 @@ def test_who_works_here_is_never_due(floor):
     assert retention_of(floor.plant, on=days_ago(-10000)).records == []
 
 
-def test_a_forgotten_leaver_leaves_no_name_and_the_ledger_verifies(floor, office, capsys):
+def test_a_forgotten_leaver_leaves_no_name_and_the_ledger_verifies(floor, two_signers, capsys):
     run_with_note(floor.trainee, floor, 300)
     make.employ(floor.trainee)
     leave(floor.trainee, 250)
     username = floor.trainee.user.username
     head_before = verify_ledger()
 
-    gone = erase_all(floor, office)
+    gone = erase_all(floor, two_signers)
 
     assert gone.people == 1
     assert gone.names >= 2
@@ -224,7 +216,7 @@ def test_a_forgotten_leaver_leaves_no_name_and_the_ledger_verifies(floor, office
     assert retention_of(floor.plant, on=days_ago(0)).records == []
 
 
-def test_a_forgotten_name_is_found_nowhere_in_any_table(floor, office):
+def test_a_forgotten_name_is_found_nowhere_in_any_table(floor, two_signers):
     run_with_note(floor.trainee, floor, 300)
     leave(floor.trainee, 250)
     Person.objects.filter(pk=floor.trainee.pk).update(email="tove@example.org")
@@ -236,7 +228,7 @@ def test_a_forgotten_name_is_found_nowhere_in_any_table(floor, office):
     words = ("brandvold", "tove@", f"'{floor.trainee.works_number}'")
     assert {table for word in words for table in found_in(word)} >= {"Person", "User", "Detached", "AccessAttempt"}
 
-    erase_all(floor, office)
+    erase_all(floor, two_signers)
 
     assert [(word, found_in(word)) for word in words if found_in(word)] == []
 
@@ -255,9 +247,9 @@ def found_in(word):
     ("by", "second", "code"),
     [(0, 0, "two_people"), (1, 0, "no_office"), (0, "trainer", "second_no_office"), (0, "trainee", "own_record")],
 )
-def test_two_people_of_the_office_sign(floor, office, by, second, code):
+def test_two_people_of_the_office_sign(floor, two_signers, by, second, code):
     run_with_note(floor.trainee, floor, 300)
-    people = {0: office[0], 1: office[1], "trainer": signer(floor.trainer), "trainee": signer(floor.trainee)}
+    people = {0: two_signers[0], 1: two_signers[1], "trainer": signer(floor.trainer), "trainee": signer(floor.trainee)}
     chosen = everything(retention_of(floor.plant, on=days_ago(0)))
 
     with pytest.raises(RefusedError) as refused:
@@ -283,22 +275,22 @@ def test_a_text_that_was_changed_is_found(floor):
         verify_commitments()
 
 
-def test_a_name_that_is_gone_after_its_texts_were_erased_is_found(floor, office):
+def test_a_name_that_is_gone_after_its_texts_were_erased_is_found(floor, two_signers):
     run_with_note(floor.trainee, floor, 300)
-    erase_all(floor, office)
+    erase_all(floor, two_signers)
     Detached.objects.filter(kind="name", person=floor.trainee.pk).delete()
 
     with pytest.raises(ChainError, match="subject_name is gone"):
         verify_commitments()
 
 
-def test_the_command_lists_and_erases_nothing(floor, office, capsys):
+def test_the_command_lists_and_erases_nothing(floor, two_signers, capsys):
     run_with_note(floor.trainee, floor, 300)
     leave(floor.assessor, 250)
     set_hold(
         plant=floor.plant,
         cover=HoldCover(incident="I-9", people=[floor.assessor]),
-        by=office[0],
+        by=two_signers[0],
         now=at(days_ago(1)),
     )
     before = (Detached.objects.count(), LedgerEntry.objects.count())
@@ -312,13 +304,13 @@ def test_the_command_lists_and_erases_nothing(floor, office, capsys):
 
 
 @pytest.mark.parametrize("size", [1, 4])
-def test_the_list_costs_the_same_queries_at_any_size(floor, office, size, django_assert_num_queries):
+def test_the_list_costs_the_same_queries_at_any_size(floor, two_signers, size, django_assert_num_queries):
     for number in range(size):
         person = make.make_person(floor.plant)
         run_with_note(person, floor, 300 + number)
         leave(make.make_person(floor.plant), 250)
     cover = HoldCover(incident="I-1", people=[floor.assessor])
-    set_hold(plant=floor.plant, cover=cover, by=office[0], now=at(days_ago(1)))
+    set_hold(plant=floor.plant, cover=cover, by=two_signers[0], now=at(days_ago(1)))
     retention_of(floor.plant, on=days_ago(0))
 
     with django_assert_num_queries(9):

@@ -12,8 +12,7 @@ from competencies.operations.recording import RefusedError
 from competencies.queries.retention import holds_of, open_holds
 from competencies.standing.facts import SITE, Scope
 from competencies.standing.retention import Hold, Kept
-from competencies.vocabulary import AuthorityKind, EntryKind
-from tests import factories as make
+from competencies.vocabulary import EntryKind
 from tests.factories import at, days_ago, signer
 
 pytestmark = pytest.mark.django_db
@@ -21,27 +20,12 @@ ANA, BEN = 1, 2
 MAY, JUNE, JULY = date(2025, 5, 10), date(2025, 6, 10), date(2025, 7, 10)
 
 
-@pytest.fixture
-def floor():
-    return make.make_floor()
-
-
-@pytest.fixture
-def office(floor):
-    found = []
-    for kind in (AuthorityKind.COORDINATE, AuthorityKind.AUDIT):
-        person = make.make_person(floor.plant)
-        make.grant(person, kind)
-        found.append(signer(person))
-    return found
-
-
 def codes(refused):
     return {refusal.code for refusal in refused.value.refusals}
 
 
-def test_a_hold_names_the_incident_and_who_set_it(floor, office):
-    hana, perla = office
+def test_a_hold_names_the_incident_and_who_set_it(floor, two_signers):
+    hana, perla = two_signers
     cover = HoldCover(
         incident="INC-7/2", people=[floor.trainee], task=floor.task, line=floor.line, from_on=days_ago(40)
     )
@@ -61,35 +45,35 @@ def test_a_hold_names_the_incident_and_who_set_it(floor, office):
     assert read_entry(LedgerEntry.objects.get(seq=ended.ended_entry_seq))["of"] == hold.entry_seq
 
 
-def test_who_set_it_does_not_end_it(floor, office):
+def test_who_set_it_does_not_end_it(floor, two_signers):
     hold = set_hold(
-        plant=floor.plant, cover=HoldCover(incident="I1", task=floor.task), by=office[0], now=at(days_ago(3))
+        plant=floor.plant, cover=HoldCover(incident="I1", task=floor.task), by=two_signers[0], now=at(days_ago(3))
     )
 
     with pytest.raises(RefusedError) as refused:
-        end_hold(hold=hold, by=office[0], now=at(days_ago(1)))
+        end_hold(hold=hold, by=two_signers[0], now=at(days_ago(1)))
 
     assert codes(refused) == {"hold_ended_by_setter"}
     assert open_holds(floor.plant)
 
 
-def test_the_database_itself_knows_two_people(floor, office):
+def test_the_database_itself_knows_two_people(floor, two_signers):
     hold = set_hold(
-        plant=floor.plant, cover=HoldCover(incident="I1", task=floor.task), by=office[0], now=at(days_ago(3))
+        plant=floor.plant, cover=HoldCover(incident="I1", task=floor.task), by=two_signers[0], now=at(days_ago(3))
     )
 
     with pytest.raises(IntegrityError), transaction.atomic():
         LegalHold.objects.filter(pk=hold.pk).update(ended_by=hold.set_by)
 
 
-def test_a_hold_covers_something_and_is_set_by_the_office(floor, office):
+def test_a_hold_covers_something_and_is_set_by_the_office(floor, two_signers):
     with pytest.raises(RefusedError) as refused:
         set_hold(plant=floor.plant, cover=HoldCover(incident="I1"), by=signer(floor.trainer), now=at(days_ago(3)))
 
     assert codes(refused) == {"hold_covers_nothing", "no_office"}
     days = HoldCover(incident="I1", task=floor.task, from_on=days_ago(1), until_on=days_ago(2))
     with pytest.raises(RefusedError) as refused:
-        set_hold(plant=floor.plant, cover=days, by=office[0], now=at(days_ago(0)))
+        set_hold(plant=floor.plant, cover=days, by=two_signers[0], now=at(days_ago(0)))
     assert codes(refused) == {"days_out_of_order"}
 
 
@@ -119,10 +103,10 @@ def test_what_a_hold_covers(cover, entry, is_covered):
 
 
 @pytest.mark.parametrize("size", [1, 5])
-def test_the_list_costs_the_same_queries_at_any_size(floor, office, size, django_assert_num_queries):
+def test_the_list_costs_the_same_queries_at_any_size(floor, two_signers, size, django_assert_num_queries):
     for number in range(size):
         cover = HoldCover(incident=f"I{number}", people=[floor.trainee])
-        set_hold(plant=floor.plant, cover=cover, by=office[0], now=at(days_ago(3)))
+        set_hold(plant=floor.plant, cover=cover, by=two_signers[0], now=at(days_ago(3)))
 
     with django_assert_num_queries(2):
         rows = [[person.name for person in hold.people.all()] for hold in holds_of(floor.plant)]

@@ -36,18 +36,6 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def floor():
-    return make.make_floor()
-
-
-@pytest.fixture
-def office(floor):
-    person = make.make_person(floor.plant, "Rhona Feld")
-    make.grant(person, AuthorityKind.COORDINATE)
-    return make.signer(person)
-
-
-@pytest.fixture
 def double(floor):
     """Return the trainee's other record."""
     return make.make_person(floor.plant, "Tove  BRANDVOLD", started_on=make.days_ago(700))
