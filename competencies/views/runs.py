@@ -83,7 +83,7 @@ def _place_form(request: ActorRequest, plant: Plant) -> PlaceForm:
 
 def _run_page(request: ActorRequest, place: RunPlace, assignment: Assignment | None) -> HttpResponse:
     """Show the sheet of a run, or record it and go back to the floor."""
-    context = {"place": place, "assignment": assignment, "back_url": Shown(place.on).address()}
+    context: dict[str, object] = {"place": place, "assignment": assignment, "back_url": Shown(place.on).address()}
     if place.scope is None:
         return render(request, "competencies/run_impossible.html", context)
     now = timezone.now()
