@@ -87,11 +87,16 @@ def depth_words(each: StationDepth) -> str:
 
 @register.filter
 def barred_words(barred: Barred) -> str:
-    """Return in one sentence why somebody does not count to the end of the shift, and the way back."""
-    why = one_sentence(barred.reasons, barred.way_back)
+    """Return in one sentence, which goes on after a name, why somebody does not count to the end, and the way back.
+
+    Of a learner the steps are the whole of what the task asks, whatever was done already: they are left out.
+    """
+    is_learner = any(reason.code == "not_signed_off" for reason in barred.reasons)
+    why = one_sentence(barred.reasons, () if is_learner else barred.way_back)
+    why = why if why[1:2].isupper() else f"{why[:1].lower()}{why[1:]}"
     if barred.until is None or not why:
         return why
-    said = {"time": f"{localtime(barred.until):%H:%M}", "why": f"{why[:1].lower()}{why[1:]}"}
+    said = {"time": f"{localtime(barred.until):%H:%M}", "why": why}
     return _("Until %(time)s, then: %(why)s") % said
 
 

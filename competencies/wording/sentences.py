@@ -17,7 +17,7 @@ SENTENCES: Mapping[str, Text] = {
     "calculation": _("no check of the calculation %(calculation)s was passed recently enough: take it again"),
     "prerequisite": _("%(task)s, which this task builds on, is not in force"),
     "confirmed_too_many": _(
-        "the assessor watched %(confirmed)s of the %(counted)s runs; on a critical task half at most: ask another one"
+        "the assessor watched %(confirmed)s of the %(counted)s runs, more than a critical task allows: ask another one"
     ),
     "awaiting_signature": _("the second signature is still missing"),
     "void": _("the assessment of %(assessed)s is void: no second signature came in time, so it is done again"),
@@ -27,8 +27,8 @@ SENTENCES: Mapping[str, Text] = {
     "too_old": _("it is older than %(months)s months"),
     "coming_revision": _("it was made on revision %(revision)s, which is not in force yet"),
     "old_revision": _("it is about revision %(revision)s, which has been replaced"),
-    "drill": _("of the drills no more than %(most)s count"),
-    "stopped": _("it was stopped: no run, and no fault"),
+    "drill": _("it is a drill, and no more than %(most)s drills count"),
+    "stopped": _("it was stopped part-way: neither a run nor a fault"),
     "before": _("it was made before %(since)s and does not count again"),
     "not_late": _("that run was not confirmed late: there is nothing to accept"),
     "never_late": _("on a critical task a run confirmed more than %(hours)s hours afterwards never counts"),
@@ -47,14 +47,14 @@ SENTENCES: Mapping[str, Text] = {
     "out_of_revision": _("the changes of revision %(revision)s, in force from %(effective)s, have not been shown"),
     "delta_missing": _("whoever watches or judges has not shown the changes of revision %(revision)s"),
     "unknown_revision": _("there was no approved revision %(revision)s on that day"),
-    "initial_trainer": _("named as an initial trainer until %(until)s"),
+    "initial_trainer": _("named as a first trainer until %(until)s"),
     "nothing_changed": _("the changes of revision %(revision)s have been shown already"),
     "already_acknowledged": _("revision %(revision)s has been acknowledged already"),
     "not_the_holder": _("only the person themselves can acknowledge a revision"),
     # losses
     "suspended": _("it is suspended while something is looked into"),
     "withdrawn": _("it was withdrawn for cause"),
-    "check_owed": _("an extra check is owed"),
+    "check_owed": _("an extra check was asked for and has not been passed yet"),
     "not_yet_competent": _("the assessment of %(on)s said not yet competent"),
     "annulled": _("the sign-off of %(assessed)s was annulled: it was never in force"),
     "under_review": _("the sign-off of %(assessed)s is under review"),
@@ -75,9 +75,9 @@ SENTENCES: Mapping[str, Text] = {
     "hours_too_long": _("%(hours)s hours at a stretch; the limit with overtime is %(most)s"),
     "hours_at_night": _("%(hours)s hours at a stretch with a night shift in it; the limit at night is %(most)s"),
     "hours_safety_critical": _("%(hours)s hours at a stretch; the limit at safety-critical work is %(most)s"),
-    "nights_running": _("the %(count)s. night shift running; the limit is %(most)s"),
-    "long_shifts_running": _("the %(count)s. long shift running; the limit is %(most)s"),
-    "early_shifts_running": _("the %(count)s. early shift running; the limit is %(most)s"),
+    "nights_running": _("night shift number %(count)s in a row; the limit is %(most)s"),
+    "long_shifts_running": _("long shift number %(count)s in a row; the limit is %(most)s"),
+    "early_shifts_running": _("early shift number %(count)s in a row; the limit is %(most)s"),
     "days_running": _("day %(count)s at work without a day off; the limit is %(most)s"),
     "short_rest": _("%(hours)s hours since the shift before; at least %(least)s are asked"),
     "too_few_nights_of_sleep": _(
@@ -89,7 +89,7 @@ SENTENCES: Mapping[str, Text] = {
     "not_in_force": _("the watching person was not in force on this task there on that day"),
     "no_authority": _("no authority for the area %(area)s on that day"),
     "conflict": _("a conflict of interest was declared between these two: somebody else does this"),
-    "role_missing": _("whoever signs second did not hold the role %(role)s on that day"),
+    "role_missing": _("whoever signs second did not hold the role “%(role)s” on that day"),
     "same_assessor": _("the last two “not yet competent” were by this assessor: another one judges next"),
     "review_first": _(
         "after %(attempts)s “not yet competent” in a row the coordinator reviews them before the next attempt"
@@ -127,7 +127,7 @@ SENTENCES: Mapping[str, Text] = {
     "more_shifts_than_runs": _("no more different shifts can be asked than supervised runs (%(runs)s)"),
     "more_drills_than_runs": _("no more drills can count than supervised runs are asked (%(runs)s)"),
     "range_beyond_runs": _("%(name)s asks more different values than there are supervised runs (%(runs)s)"),
-    "circle": _("%(task)s itself builds on this task"),
+    "circle": _("it cannot come first: %(task)s itself builds on this task"),
     # holds and erasing
     "hold_covers_nothing": _("name the people, the task or the line that the hold covers"),
     "days_out_of_order": _("the last day lies before the first"),

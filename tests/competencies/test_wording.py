@@ -1,13 +1,17 @@
 """Every code that the rule can give has a sentence in plain words."""
 
 import re
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 import competencies
+from competencies.models import Person
+from competencies.queries.line_cover import Barred
 from competencies.standing.facts import Scope
 from competencies.standing.timeline import Reason, Step
+from competencies.templatetags.cover_words import barred_words
 from competencies.vocabulary import AuthorityKind, Meaning, Standing
 from competencies.wording import (
     AUTHORITIES,
@@ -79,3 +83,28 @@ def test_one_sentence_tells_every_reason_once_and_the_way_back_in_order():
     )
     assert one_sentence([stale], []) == "The task was last done on 3 January 2026, too long ago."
     assert one_sentence([], []) == ""
+
+
+def test_a_role_is_named_in_words():
+    told = sentence(Reason("R2.4", "role_missing", (("role", "sign_food"),)))
+
+    assert told == "whoever signs second did not hold the role “second signatory, food” on that day"
+
+
+BLOCKED = Reason("R2.6", "blocked", (("task", "CP-03"),))
+
+
+@pytest.mark.parametrize(
+    ("reason", "until", "told"),
+    [
+        (Reason("R1", "not_signed_off"), None, "not signed off."),
+        (Reason("R6.2", "withdrawn"), None, "it was withdrawn for cause; the way back: 8 supervised runs on PK-04"),
+        (BLOCKED, None, "CP-03, which this task builds on, does not hold; the way back: 8 supervised runs on PK-04"),
+        (BLOCKED, datetime(2026, 3, 9, 9, tzinfo=UTC), "Until 09:00, then: CP-03, which this task builds on"),
+    ],
+    ids=["of a learner no steps", "goes on after the name", "a code keeps its capitals", "also after a time"],
+)
+def test_why_somebody_makes_no_cover_goes_on_after_a_name(reason, until, told):
+    steps = (Step("run", "PK-04", Scope(), 8),)
+
+    assert barred_words(Barred(person=Person(), reasons=(reason,), way_back=steps, until=until)).startswith(told)

@@ -113,7 +113,7 @@ def test_runs_are_listed_counted_or_with_the_reason(printed):
 
     assert runs.count("Iolo Castellan") == 8
     assert runs.count("Counted") == 1 + 7
-    assert "Not counted It was stopped: no run, and no fault." in runs
+    assert "Not counted It was stopped part-way: neither a run nor a fault." in runs
     assert "bottle size: 330 mL" in runs
 
 
