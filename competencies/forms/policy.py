@@ -6,6 +6,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Any
 
+from crispy_forms.bootstrap import AppendedText
 from crispy_forms.helper import FormHelper
 from crispy_forms.layout import HTML, Div, Layout, Submit
 from django import forms
@@ -285,10 +286,11 @@ class PolicyForm(forms.Form):
             return Pair(other=self.cleaned_data[f"{name}_other"], critical=self.cleaned_data[f"{name}_critical"])
         return self.cleaned_data[name]
 
-    def _names(self, told: Mapping[str, Explained]) -> list[str]:
+    def _rows(self, told: Mapping[str, Explained]) -> list[Any]:
+        """Return the fields in order, each figure with its unit behind it."""
         return [
-            field
-            for name in told
+            field if isinstance(self.fields[field], forms.BooleanField) else AppendedText(field, str(each.unit))
+            for name, each in told.items()
             for field in (f"{name}{SWITCH}", name, f"{name}_other", f"{name}_critical")
             if field in self.fields
         ]
@@ -298,9 +300,9 @@ class PolicyForm(forms.Form):
         """Return the simple figures first; the rest unfold."""
         helper = FormHelper()
         helper.layout = Layout(
-            *self._names(SIMPLE),
+            *self._rows(SIMPLE),
             HTML('<details class="fold"><summary>{}</summary>'.format(_("Further figures"))),
-            Div(*self._names(FURTHER)),
+            Div(*self._rows(FURTHER)),
             HTML("</details>"),
             "effective_on",
             "pin",

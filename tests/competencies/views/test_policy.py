@@ -174,3 +174,10 @@ def test_limits_of_hours_are_settings_with_their_source(office, plant):
     office.post("/settings/", filled(page, longest_hours="10", tired_is_no_cover="on"))
     policy = frame_of(plant).policy_on(make.today())
     assert (policy.longest_hours, policy.tired_is_no_cover, policy.rest_hours) == (10, True, 11)
+
+
+def test_each_figure_stands_before_its_unit(office):
+    text = office.get("/settings/").content.decode()
+
+    field = text[text.index('id="id_run_confirmation_hours"') :]
+    assert '<span aria-hidden="true">hours</span>' in field[: field.index("</div>")]
