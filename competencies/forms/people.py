@@ -16,10 +16,10 @@ from competencies.vocabulary import AuthorityKind, Standing
 from competencies.wording import AUTHORITIES, STANDINGS
 
 
-def day_field(label: Any, *, required: bool = True) -> forms.DateField:  # noqa: ANN401 - a lazy text
+def day_field(label: Any, *, required: bool = True, help_text: Any = "") -> forms.DateField:  # noqa: ANN401 - lazy texts
     """Return the field of a day."""
     widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
-    return forms.DateField(label=label, required=required, widget=widget)
+    return forms.DateField(label=label, required=required, widget=widget, help_text=help_text)
 
 
 class PeopleFilter(forms.Form):
@@ -123,7 +123,7 @@ class GrantForm(ActForm):
         Area.objects.none(), label=_("Area"), required=False, empty_label=_("the whole plant")
     )
     from_on = day_field(_("From"))
-    until_on = day_field(_("Until (empty: no end known)"), required=False)
+    until_on = day_field(_("Until"), required=False, help_text=_("Empty: no end known."))
 
     def prepare(self, entries: list[Entry]) -> None:
         """Offer the plant's areas."""

@@ -36,8 +36,8 @@ class HoldForm(forms.Form):
     )
     task = forms.ModelChoiceField(Task.objects.none(), label=_l("Task"), required=False, empty_label=_l("every task"))
     line = forms.ModelChoiceField(Line.objects.none(), label=_l("Line"), required=False, empty_label=_l("every line"))
-    from_on = day_field(_l("From (empty: from the beginning)"), required=False)
-    until_on = day_field(_l("Until (empty: no end)"), required=False)
+    from_on = day_field(_l("From"), required=False, help_text=_l("Empty: from the beginning."))
+    until_on = day_field(_l("Until"), required=False, help_text=_l("Empty: without an end."))
     pin = pin_field(_l("Your PIN"))
 
     def __init__(self, *args: Any, plant: Plant, **kwargs: Any) -> None:  # noqa: ANN401 - Django's own

@@ -79,7 +79,9 @@ class AnnulForm(SignOffForm):
         choices=[(each.value, capfirst(str(ANNULMENT_CAUSES[each]))) for each in AnnulmentCause],
     )
     unentitled_from = day_field(
-        _("First day in doubt (empty: worked out from the assessor's authorities)"), required=False
+        _("First day in doubt"),
+        required=False,
+        help_text=_("Empty: worked out from what the assessor was entrusted with."),
     )
     shown = forms.CharField(widget=forms.HiddenInput, required=False)
     field_order = ["entry", "cause", "unentitled_from", "reason"]
