@@ -37,7 +37,15 @@ NOT_ABOUT: Final[Mapping[str, str]] = {
     "sessions.Session": "keeps a sign-in open, says no more than its number, and ends by itself",
 }
 TITLES: Final[Mapping[str, Promise]] = {
+    "competencies.User": _("sign-in"),
+    "competencies.Person": _("record of the person"),
     "competencies.Detached": _("names and typed texts"),
+    "competencies.CoverRule": _("what was declared for a line"),
+    "competencies.PlantPolicy": _("settings of the plant"),
+    "axes.AccessAttempt": _("attempts to sign in"),
+    "axes.AccessAttemptExpiration": _("attempts to sign in that keep it closed for a while"),
+    "axes.AccessFailureLog": _("failed attempts to sign in"),
+    "axes.AccessLog": _("times of signing in and out"),
     "competencies.StandingPeriod": _("periods of standing, worked out from the entries"),
     "competencies.RosterDay": _("days on the rota"),
     "competencies.TaskRevision": _("revisions of procedures approved"),
