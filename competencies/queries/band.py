@@ -18,7 +18,7 @@ USUAL: Final = "year"
 MARGIN_DAYS: Final = 30
 MOST_DAYS: Final = 366 * 60
 # A word fits from this share of the band on (in percent), a number from that one.
-WORD_SHARE, NUMBER_SHARE = 16.0, 3.0
+WORD_SHARE, NUMBER_SHARE, LONG_SHARE = 16.0, 3.0, 45.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,6 +60,11 @@ class Piece:
     def has_word(self) -> bool:
         """Whether its word fits into the drawing."""
         return self.width >= WORD_SHARE
+
+    @property
+    def is_long(self) -> bool:
+        """Whether its word fits into the drawing on a phone too."""
+        return self.width >= LONG_SHARE
 
     @property
     def has_number(self) -> bool:

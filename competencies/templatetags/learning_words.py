@@ -25,8 +25,8 @@ def place_words(scope: Scope) -> str:
 
 @register.filter
 def until_words(period: Period) -> str:
-    """Return how long a sign-off holds, in words; nothing where it has no last day."""
-    if period.last_valid_on is None:
+    """Return how long a sign-off holds, in words; nothing where it has no last day, or was withdrawn."""
+    if period.last_valid_on is None or period.standing is Standing.WITHDRAWN:
         return ""
     template_text = _("until %(day)s") if period.standing.is_in_force else _("last valid day %(day)s")
     return template_text % {"day": date_format(period.last_valid_on, "j M Y")}
