@@ -12,22 +12,9 @@ from competencies.queries.facts import rule_of
 from competencies.standing.facts import SITE
 from competencies.vocabulary import AnnulmentCause, AuthorityKind, EntryKind
 from tests import factories as make
-from tests.competencies.printing.people import correct_run, judge, make_recorded
+from tests.competencies.printing.people import correct_run, judge
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def made():
-    return make_recorded()
-
-
-@pytest.fixture
-def auditor(client, made):
-    person = make.make_person(made.plant, "Perpetua Holm")
-    make.grant(person, AuthorityKind.AUDIT)
-    client.force_login(person.user)
-    return client
 
 
 def assessment(made, code):

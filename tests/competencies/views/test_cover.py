@@ -14,11 +14,6 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def floor():
-    return make.make_floor()
-
-
-@pytest.fixture
 def other_task(floor):
     return make.make_task(floor.area, "PK-02")
 
@@ -26,19 +21,6 @@ def other_task(floor):
 @pytest.fixture
 def stations(floor, other_task):
     return make.make_station(floor.line, floor.task), make.make_station(floor.line, other_task)
-
-
-@pytest.fixture
-def coordinator(floor):
-    person = make.make_person(floor.plant, "Rhona Feld", with_pin=True)
-    make.grant(person, AuthorityKind.COORDINATE)
-    return person
-
-
-@pytest.fixture
-def office(client, coordinator):
-    client.force_login(coordinator.user)
-    return client
 
 
 def address(floor, ago, shift="day"):

@@ -11,9 +11,8 @@ from competencies.models import LedgerIndex, PrintedSheet
 from competencies.queries.explanation import explanation, statement_of
 from competencies.queries.sheets import SheetVerdict, sheet_check
 from competencies.standing.facts import SITE
-from competencies.vocabulary import AuthorityKind
 from tests import factories as make
-from tests.competencies.printing.people import correct_run, make_recorded, take_back
+from tests.competencies.printing.people import correct_run, take_back
 
 pytestmark = pytest.mark.django_db
 
@@ -21,19 +20,6 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture(autouse=True)
 def _no_looks_yet():
     cache.clear()
-
-
-@pytest.fixture
-def made():
-    return make_recorded()
-
-
-@pytest.fixture
-def auditor(client, made):
-    person = make.make_person(made.plant, "Perpetua Holm")
-    make.grant(person, AuthorityKind.AUDIT)
-    client.force_login(person.user)
-    return client
 
 
 def url(made, code, query=""):

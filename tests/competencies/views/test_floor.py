@@ -13,11 +13,6 @@ pytestmark = pytest.mark.django_db
 FLOOR = reverse("competencies:floor")
 
 
-@pytest.fixture
-def floor():
-    return make.make_floor()
-
-
 def asked_on(response):
     return [each for place in response.context["plan"].lines for each in place.asked]
 

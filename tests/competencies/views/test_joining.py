@@ -10,19 +10,6 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def floor():
-    return make.make_floor()
-
-
-@pytest.fixture
-def office(client, floor):
-    person = make.make_person(floor.plant, "Rhona Feld", with_pin=True)
-    make.grant(person, AuthorityKind.COORDINATE)
-    client.force_login(person.user)
-    return client
-
-
-@pytest.fixture
 def double(floor):
     return make.make_person(floor.plant, "tove brandvold")
 

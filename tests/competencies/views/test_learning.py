@@ -11,11 +11,6 @@ from tests.answers import bare
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
-def floor():
-    return make.make_floor()
-
-
 def test_each_sees_first_the_page_they_need(client, floor):
     supervisor, coordinator, auditor = (make.make_person(floor.plant) for _ in range(3))
     make.grant(supervisor, AuthorityKind.SUPERVISE)

@@ -16,20 +16,8 @@ UNITS_QUERIES, PATHWAY_QUERIES = 10, 15
 
 
 @pytest.fixture
-def floor():
-    return make.make_floor()
-
-
-@pytest.fixture
 def unit(floor):
     return make_unit(floor, "U101")
-
-
-@pytest.fixture
-def coordinator(floor):
-    person = make.make_person(floor.plant, "Rhona Feld", with_pin=True)
-    make.grant(person, AuthorityKind.COORDINATE)
-    return person
 
 
 @pytest.fixture

@@ -9,29 +9,11 @@ from competencies.operations.corrections import correct
 from competencies.operations.decisions import When
 from competencies.queries.facts import facts_of_people
 from competencies.standing.replacing import Change
-from competencies.vocabulary import AuthorityKind, CorrectionCause
+from competencies.vocabulary import CorrectionCause
 from tests import factories as make
 from tests.answers import bare
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def floor():
-    return make.make_floor()
-
-
-@pytest.fixture
-def coordinator(floor):
-    person = make.make_person(floor.plant, "Rhona Feld", with_pin=True)
-    make.grant(person, AuthorityKind.COORDINATE)
-    return person
-
-
-@pytest.fixture
-def office(client, coordinator):
-    client.force_login(coordinator.user)
-    return client
 
 
 def test_people_are_found_by_name_and_number_and_standing(office, floor):

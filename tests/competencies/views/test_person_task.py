@@ -10,22 +10,9 @@ from competencies.queries.person_task import Question, person_task
 from competencies.standing.facts import SITE, Scope
 from competencies.vocabulary import AuthorityKind, Criticality, ScopeKind, Standing
 from tests import factories as make
-from tests.competencies.printing.people import correct_run, make_recorded, take_back
+from tests.competencies.printing.people import correct_run, take_back
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def made():
-    return make_recorded()
-
-
-@pytest.fixture
-def auditor(client, made):
-    person = make.make_person(made.plant, "Perpetua Holm")
-    make.grant(person, AuthorityKind.AUDIT)
-    client.force_login(person.user)
-    return client
 
 
 def page(client, person, code="PK-01", **asked):

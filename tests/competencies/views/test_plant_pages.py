@@ -7,7 +7,7 @@ from competencies.operations.corrections import correct
 from competencies.operations.decisions import When
 from competencies.queries.facts import facts_of_people
 from competencies.standing.replacing import Change
-from competencies.vocabulary import AuthorityKind, CorrectionCause, Criticality
+from competencies.vocabulary import CorrectionCause, Criticality
 from tests import factories as make
 from tests.answers import bare
 
@@ -17,14 +17,6 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture
 def floor():
     return make.make_floor(criticality=Criticality.FOOD)
-
-
-@pytest.fixture
-def office(client, floor):
-    coordinator = make.make_person(floor.plant, "Rhona Feld", with_pin=True)
-    make.grant(coordinator, AuthorityKind.COORDINATE)
-    client.force_login(coordinator.user)
-    return client
 
 
 def test_tasks_say_what_they_ask_and_how_many_hold_them(office, floor):

@@ -18,15 +18,10 @@ from competencies.printing import jobs
 from competencies.printing.readiness import check_press
 from competencies.views import records as record_views
 from competencies.vocabulary import AuthorityKind
-from tests.competencies.printing.people import make_recorded, when
+from tests.competencies.printing.people import when
 from tests.factories import at, days_ago, grant, make_person, make_plant, signer, today
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def made():
-    return make_recorded()
 
 
 def url(name, *args):

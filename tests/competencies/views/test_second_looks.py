@@ -14,11 +14,6 @@ REVIEWS = reverse("competencies:reviews")
 
 
 @pytest.fixture
-def floor():
-    return make.make_floor()
-
-
-@pytest.fixture
 def coordinator(floor):
     person = make.make_person(floor.plant, "Hana Morrow", with_pin=True)
     make.grant(person, AuthorityKind.COORDINATE)

@@ -12,7 +12,7 @@ from competencies.printing.records import in_groups
 from competencies.queries.records import progress_records
 from competencies.queries.sheets import SheetVerdict, is_prefix, sheet_check
 from competencies.views import sheets
-from tests.competencies.printing.people import correct_run, make_recorded, take_back
+from tests.competencies.printing.people import correct_run, take_back
 from tests.factories import at, days_ago, make_person, make_plant, run, today
 from tests.ledger_reset import owner_at_work
 
@@ -22,11 +22,6 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture(autouse=True)
 def _no_looks_yet():
     cache.clear()
-
-
-@pytest.fixture
-def made():
-    return make_recorded()
 
 
 def printed(made, *, as_of=None, known=None, now=None):
