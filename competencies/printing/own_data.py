@@ -1,19 +1,27 @@
 """Everything kept about a person, on paper."""
 
-from datetime import datetime
+import re
+from contextlib import suppress
+from datetime import date, datetime
 from typing import Final
 from zoneinfo import ZoneInfo
 
 from django.template.loader import render_to_string
 from django.utils import timezone, translation
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from competencies.printing.pdf import render_pdf
 from competencies.queries.own_data import OwnData, Table
+from competencies.vocabulary import Standing
+from competencies.wording import STANDINGS
 
 TEMPLATE: Final = "competencies/own_data_print.html"
 REPEATED: Final = frozenset({"competencies.Detached"})
 EMPTY: Final = frozenset({"", "[]", "{}"})
+YES_OR_NO: Final = frozenset({"True", "False"})
+DAY: Final = re.compile(r"\d{4}-\d\d-\d\d")
+MOMENT: Final = re.compile(r"\d{4}-\d\d-\d\dT\S+")
 WORKINGS: Final = frozenset({"id", "person", "reasons", "way_back", "rests_on"})
 
 
@@ -48,7 +56,7 @@ def rows_told(table: Table) -> list[str]:
     rows = [row for row in table.rows if known_to is None or not row[known_to]]
     told = [
         "; ".join(
-            f"{name}: {value}"
+            f"{name_told(name)}: {value_told(name, value)}"
             for name, value in zip(columns, row, strict=True)
             if value not in EMPTY and name not in WORKINGS
         )
@@ -57,3 +65,23 @@ def rows_told(table: Table) -> list[str]:
     if left := len(table.rows) - len(rows):
         told.append(_("%(count)s more as they were known earlier: see the file for machines.") % {"count": left})
     return told
+
+
+def name_told(column: str) -> str:
+    """Return the name of a column as a reader would say it: `starts_at` as "starts at"."""
+    return column.replace("_", " ")
+
+
+def value_told(column: str, value: str) -> str:
+    """Return a value as a reader would say it: a standing in its words, days and moments in full, yes or no."""
+    if column == "standing":
+        return str(STANDINGS[Standing(value)])
+    if value in YES_OR_NO:
+        return _("yes") if value == "True" else _("no")
+    # What somebody typed may look like a day, and be none.
+    with suppress(ValueError):
+        if MOMENT.fullmatch(value):
+            return date_format(timezone.localtime(datetime.fromisoformat(value)), "j M Y H:i O")
+        if DAY.fullmatch(value):
+            return date_format(date.fromisoformat(value), "j M Y")
+    return value
