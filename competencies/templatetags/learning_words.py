@@ -53,7 +53,7 @@ def step_in_words(step: Step) -> str:
 def distance_words(distance: Distance) -> str:
     """Return what a rule of the pathway asks, in plain words."""
     named = {"level": _("Credits at the level asked"), "total": _("Credits in all"), "core": _("Core credits")}
-    return named.get(distance.rule) or _("Credits in %(group)s") % {"group": distance.rule}
+    return named.get(distance.rule) or _("Credits in group %(group)s") % {"group": distance.rule}
 
 
 @register.filter

@@ -54,7 +54,7 @@ def act(client, signer, person, verb, **given):
 def test_the_page_tells_the_distance_on_each_rule_in_words_and_figures(client, floor, followed, coordinator):
     text = page_of(client, floor.trainee, coordinator).content.decode()
 
-    assert "Credits in K: 1 credit to go." in text
+    assert "Credits in group K: 1 credit to go." in text
     assert "Credits in all: 4 credits to go." in text
     assert "Not awarded yet." in text
     assert "5 of 5 credits counted" in text
