@@ -52,6 +52,7 @@ def reviews(request: ActorRequest) -> HttpResponse:
         "lines": review_lines(list(page), plant),
         "may_annul": may_annul(request.actor),
         "may_verify": may_assess(request.actor),
+        "reader": request.actor.person,
     }
     return render(request, "competencies/reviews.html", context)
 

@@ -214,6 +214,7 @@ def test_another_assessor_looks_again_and_the_first_may_not(client, floor, coord
     given = {"entry": signoff, "reason": "watched a whole shift", "pin": make.PIN}
 
     client.force_login(floor.assessor.user)
+    assert "Look at it again" not in client.get(REVIEWS).text
     assert "another assessor does" in client.get(page).text
     response = client.post(page, given)
     assert "another assessor does" in response.text
@@ -221,6 +222,7 @@ def test_another_assessor_looks_again_and_the_first_may_not(client, floor, coord
     assert not entries("reverification").exists()
 
     client.force_login(judge.user)
+    assert "Look at it again" in client.get(REVIEWS).text
     assert "would be refused" not in client.get(page).text
     assert client.post(page, given).status_code == 302
     assert entries("reverification").count() == 1
