@@ -19,6 +19,8 @@ import psycopg
 ROOT = Path(__file__).resolve().parent.parent
 PACKAGES = ["competencies", "assessments", "config"]
 PYTHON = sys.executable
+# One worker a core, each with a database of its own; the tests of a file stay together.
+SPREAD = ["-n", "auto", "--dist", "loadfile"]
 PASSED, FAILED, SKIPPED = "passed", "FAILED", "skipped"
 
 
@@ -79,7 +81,7 @@ def verdict_on_postgresql() -> str:
 
 def tests(title: str, url: str) -> Step:
     """Return the step that runs all tests on the database at `url`."""
-    return Step(title, [PYTHON, "-m", "pytest", "-q", "-ra"], {"DATABASE_URL": url})
+    return Step(title, [PYTHON, "-m", "pytest", "-q", "-ra", *SPREAD], {"DATABASE_URL": url})
 
 
 def run_step(step: Step) -> int:

@@ -112,6 +112,7 @@ def test_a_server_that_does_not_answer_is_none():
     assert gate.may_create_databases("postgres://nobody@127.0.0.1:1/x") is False
 
 
+@pytest.mark.parametrize("spread", [[], gate.SPREAD], ids=["one process", "as the gate"])
 @pytest.mark.parametrize(
     ("test", "code"),
     [
@@ -121,10 +122,10 @@ def test_a_server_that_does_not_answer_is_none():
         pytest.param("import pytest\ndef test_it(): pytest.skip('no')", 5, id="all are skipped"),
     ],
 )
-def test_a_run_that_shows_nothing_fails(pytester, request, test, code):
+def test_a_run_that_shows_nothing_fails(pytester, request, test, code, spread):
     """Played in a project of its own."""
     pytester.makeini("[pytest]\naddopts = -p no:django\n")
     pytester.makeconftest((request.config.rootpath / "tests" / "empty_runs.py").read_text())
     pytester.makepyfile(test_it=test)
 
-    assert pytester.runpytest_subprocess().ret == code
+    assert pytester.runpytest_subprocess(*spread).ret == code
