@@ -32,7 +32,7 @@ class HoldForm(forms.Form):
         help_text=_l("As the plant counts its incidents. No names: the number stays in the ledger for good."),
     )
     people = forms.ModelMultipleChoiceField(
-        Person.objects.none(), label=_l("People"), required=False, help_text=_l("None chosen: everybody.")
+        Person.objects.none(), label=_l("People"), required=False, help_text=_l("None chosen: everybody at that task or line.")
     )
     task = forms.ModelChoiceField(Task.objects.none(), label=_l("Task"), required=False, empty_label=_l("every task"))
     line = forms.ModelChoiceField(Line.objects.none(), label=_l("Line"), required=False, empty_label=_l("every line"))
@@ -43,7 +43,7 @@ class HoldForm(forms.Form):
     def __init__(self, *args: Any, plant: Plant, **kwargs: Any) -> None:  # noqa: ANN401 - Django's own
         """Offer the plant's people, leavers too, its tasks and its lines."""
         super().__init__(*args, **kwargs)
-        offer(self, "people", Person.objects.filter(plant=plant).order_by("name", "works_number"))
+        offer(self, "people", Person.objects.filter(plant=plant).single().order_by("name", "works_number"))
         offer(self, "task", Task.objects.filter(plant=plant).order_by("code"))
         offer(self, "line", Line.objects.filter(plant=plant).order_by("code"))
 

@@ -129,7 +129,7 @@ class ConflictForm(ActForm):
 
     def prepare(self, entries: list[Entry]) -> None:
         """Offer the people of the plant."""
-        others = Person.objects.filter(plant=self.person.plant_id).exclude(pk=self.person.pk)
+        others = Person.objects.filter(plant=self.person.plant_id).single().exclude(pk=self.person.pk)
         offer(self, "other", others.order_by("name", "works_number"), lambda row: f"{row.name} ({row.works_number})")
 
 

@@ -49,7 +49,7 @@ class FirstTrainerForm(forms.Form):
     ) -> None:
         """Offer the people of the plant, the places of the task, and its revisions in force and to come."""
         super().__init__(*args, **kwargs)
-        rows = Person.objects.filter(plant=task.plant_id, last_day=None).select_related("plant").order_by("name")
+        rows = Person.objects.filter(plant=task.plant_id, last_day=None).single().select_related("plant").order_by("name")
         offer(self, "person", rows)
         self.fields["scope"].choices = [(each, each) for each in scopes]  # type: ignore[attr-defined]
         if not scopes:

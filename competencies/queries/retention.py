@@ -85,13 +85,17 @@ class Retention:
 
 
 def open_holds(plant: Plant) -> list[Hold]:
-    """Return the plant's open holds as the rule reads them. Two queries."""
+    """Return the plant's open holds as the rule reads them. Three queries.
+
+    A hold on a person covers every record that was joined to theirs.
+    """
     rows = LegalHold.objects.filter(plant=plant, ended_at=None).select_related("task", "line")
+    joined = dict(Person.objects.filter(plant=plant).exclude(joined_into=None).values_list("pk", "joined_into"))
     return [
         Hold(
             seq=row.entry_seq,
             incident=row.incident,
-            people=frozenset(person.pk for person in row.people.all()),
+            people=_with_joined({person.pk for person in row.people.all()}, joined),
             task=row.task.code if row.task else "",
             line=row.line.code if row.line else "",
             from_on=row.from_on,
@@ -99,6 +103,14 @@ def open_holds(plant: Plant) -> list[Hold]:
         )
         for row in rows.order_by("set_at").prefetch_related("people")
     ]
+
+
+def _with_joined(people: Collection[int], joined: Mapping[int, int]) -> frozenset[int]:
+    """Return the numbers with those of every record joined to one of them, directly or through another."""
+    found = set(people)
+    while more := {number for number, into in joined.items() if into in found} - found:
+        found |= more
+    return frozenset(found)
 
 
 def holds_of(plant: Plant) -> QuerySet[LegalHold]:

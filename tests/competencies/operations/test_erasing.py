@@ -313,7 +313,7 @@ def test_the_list_costs_the_same_queries_at_any_size(floor, two_signers, size, d
     set_hold(plant=floor.plant, cover=cover, by=two_signers[0], now=at(days_ago(1)))
     retention_of(floor.plant, on=days_ago(0))
 
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(10):
         due = retention_of(floor.plant, on=days_ago(0))
 
     assert (len(due.evidence), len(due.records)) == (size, size)

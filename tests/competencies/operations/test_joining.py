@@ -8,6 +8,7 @@ from competencies.importing.people import PersonRow
 from competencies.ledger.verifying import verify_ledger
 from competencies.models import Authority, DifferentPeople, LedgerEntry, LedgerIndex, Person, RosterDay
 from competencies.operations.decisions import When
+from competencies.operations.holds import HoldCover, set_hold
 from competencies.operations.joining import (
     NewRecord,
     RecordError,
@@ -357,3 +358,14 @@ def test_a_joined_record_is_forgotten_with_the_one_it_was_joined_to(floor, offic
     due = retention_of(floor.plant, on=make.today()).records
 
     assert {each.person.pk for each in due} == {floor.trainee.pk, double.pk}
+
+
+def test_a_hold_on_a_person_keeps_the_record_that_was_joined_to_theirs(floor, office, double):
+    join(floor.trainee, double, office)
+    Person.objects.filter(pk=floor.trainee.pk).update(last_day=make.days_ago(4000))
+    set_hold(plant=floor.plant, cover=HoldCover(incident="I-7", people=[floor.trainee]), by=office, now=when().now)
+
+    found = retention_of(floor.plant, on=make.today())
+
+    assert found.records == []
+    assert {each.person.pk for each in found.kept_back if each.what == "record"} == {floor.trainee.pk, double.pk}

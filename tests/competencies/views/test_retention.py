@@ -130,7 +130,7 @@ def test_the_pages_cost_the_same_queries_at_any_size(client, floor, hana, size, 
         leave(make.make_person(floor.plant), 250)
     client.get("/retention/")
 
-    with django_assert_num_queries(15):
+    with django_assert_num_queries(16):
         client.get("/retention/")
     with django_assert_num_queries(10):
         client.get("/retention/holds/")
