@@ -32,7 +32,10 @@ class HoldForm(forms.Form):
         help_text=_l("As the plant counts its incidents. No names: the number stays in the ledger for good."),
     )
     people = forms.ModelMultipleChoiceField(
-        Person.objects.none(), label=_l("People"), required=False, help_text=_l("None chosen: everybody at that task or line.")
+        Person.objects.none(),
+        label=_l("People"),
+        required=False,
+        help_text=_l("None chosen: everybody at that task or line."),
     )
     task = forms.ModelChoiceField(Task.objects.none(), label=_l("Task"), required=False, empty_label=_l("every task"))
     line = forms.ModelChoiceField(Line.objects.none(), label=_l("Line"), required=False, empty_label=_l("every line"))

@@ -49,8 +49,10 @@ class FirstTrainerForm(forms.Form):
     ) -> None:
         """Offer the people of the plant, the places of the task, and its revisions in force and to come."""
         super().__init__(*args, **kwargs)
-        rows = Person.objects.filter(plant=task.plant_id, last_day=None).single().select_related("plant").order_by("name")
-        offer(self, "person", rows)
+        rows = (
+            Person.objects.filter(plant=task.plant_id, last_day=None).single().select_related("plant").order_by("name")
+        )
+        offer(self, "person", rows.select_related("plant"))
         self.fields["scope"].choices = [(each, each) for each in scopes]  # type: ignore[attr-defined]
         if not scopes:
             del self.fields["scope"]
