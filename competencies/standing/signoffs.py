@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from enum import StrEnum
 from itertools import zip_longest
+from operator import itemgetter
 
 from competencies.standing.calendar import FOR_EVER, add_months, days_after
 from competencies.standing.case import Case, order_of
@@ -166,7 +167,7 @@ def _signoffs(case: Case, attempts: Iterable[Attempt]) -> Iterable[SignOff]:
 
 def _signoff(case: Case, assessment: Assessment, gain: Gain, before: SignOff | None) -> SignOff:
     terms = case.terms_on(assessment.on)
-    anchor_on, months, is_fresh = _chain(case, assessment, terms, before)
+    anchor_on, months, is_fresh = _chain(case, assessment, before)
     link = _Link(anchor_on, months, _outside_end(case, assessment, before))
     return SignOff(
         assessment=assessment,
@@ -193,24 +194,23 @@ def _reckonings(case: Case, terms: Terms, link: _Link, gain: Gain) -> Iterator[R
     """
     newest = _reckoning(case, terms, link, gain.start)
     yield newest
-    for later in _decided_after(case, terms):
-        decided_on = later.applies_to_held_on
-        start = max(case.clock.midnight(decided_on), gain.start) if decided_on else FOR_EVER
+    for decided_on, later in _decided_after(case, terms):
+        start = max(case.clock.midnight(decided_on), gain.start)
         if later.effective_on < newest.terms.effective_on:
             continue
         if start >= max(newest.ends_at, newest.start):
             return
         newest = _reckoning(case, later, link, start)
-        if newest.last_valid_on and decided_on and start > gain.start:
+        if newest.last_valid_on and start > gain.start:
             newest = replace(newest, lost_after=max(newest.last_valid_on, days_after(decided_on, -1)))
         yield newest
 
 
-def _decided_after(case: Case, terms: Terms) -> list[Terms]:
+def _decided_after(case: Case, terms: Terms) -> list[tuple[date, Terms]]:
     """Return the later terms that a decision extends to sign-offs given under `terms`, by the day they reach them."""
     own = case.task.terms.index(terms)
-    later = [each for each in case.task.terms[own + 1 :] if each.applies_to_held_on]
-    return sorted(later, key=lambda each: each.applies_to_held_on or date.max)
+    later = [(each.applies_to_held_on, each) for each in case.task.terms[own + 1 :] if each.applies_to_held_on]
+    return sorted(later, key=itemgetter(0))
 
 
 def _reckoning(case: Case, terms: Terms, link: _Link, start: datetime) -> Reckoning:
@@ -231,7 +231,7 @@ def _reckoning(case: Case, terms: Terms, link: _Link, start: datetime) -> Reckon
     )
 
 
-def _chain(case: Case, assessment: Assessment, terms: Terms, before: SignOff | None) -> tuple[date, int, bool]:
+def _chain(case: Case, assessment: Assessment, before: SignOff | None) -> tuple[date, int, bool]:
     """Return anchor, months given since the anchor, and whether nothing older holds (R3.1, R6.2)."""
     on = assessment.on
     if before is None or _withdrawn_between(case, before.assessment, assessment):
@@ -242,9 +242,9 @@ def _chain(case: Case, assessment: Assessment, terms: Terms, before: SignOff | N
     if case.clock.midnight(on) >= before.ends_at:
         return on, 0, True
     opens_on = days_after(held.last_valid_on, -case.policy_on(on).due_window_days)
-    if on < opens_on or terms.validity_months is None or held.months is None:
+    if on < opens_on:
         return on, 0, False
-    return held.anchor_on, held.months, False
+    return held.anchor_on, held.months or 0, False
 
 
 def _withdrawn_between(case: Case, first: Assessment, second: Assessment) -> bool:
