@@ -48,7 +48,7 @@ def first_unentitled_day(
     ended = [grant.until_on for grant in own if grant.until_on and grant.until_on < annulled.on]
     if ended:
         return max(ended) + timedelta(days=1)
-    return min([fact.on for fact in judged if fact.on < annulled.on], default=annulled.on)
+    return min([annulled.on, *(fact.on for fact in judged)])
 
 
 class Annulled:

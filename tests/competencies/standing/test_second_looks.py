@@ -1,8 +1,8 @@
-"""What an annulment leaves in doubt, and what may not be written after a sign-off: each beside what is taken."""
+"""What may not be written after a sign-off: each refusal beside what is taken. What is in doubt: `test_doubts`."""
 
 import pytest
 
-from competencies.standing.doubts import Annulled, first_unentitled_day, open_review
+from competencies.standing.doubts import open_review
 from competencies.standing.entitlement import AuthorityGrant, in_conflict
 from competencies.standing.facts import (
     SITE,
@@ -27,17 +27,15 @@ from competencies.standing.second_looks import (
     refuse_review,
 )
 from competencies.standing.stop_refusals import refuse_check_owed
-from competencies.vocabulary import AuthorityKind, ConflictCause, DoubtCause
+from competencies.vocabulary import AuthorityKind, ConflictCause
 from tests.competencies.standing.plant import (
     ANA,
     BEN,
-    CHEN,
     DARA,
     ELI,
     FAY,
     GUS,
     HANA,
-    IVO,
     NOOR,
     Book,
     at,
@@ -45,6 +43,7 @@ from tests.competencies.standing.plant import (
     d,
     frame,
     judged,
+    revision,
     task,
 )
 
@@ -79,165 +78,6 @@ def written(kind, book, person, of, *, by, when="2025-05-20 09:00", **fields):
     place = {"of": of} if of is not None else {}
     book.on(kind, person, fields.pop("code", T), when, by=by, **place, **fields)
     return book.facts.pop(count)
-
-
-# --- the first day in doubt
-
-
-@pytest.mark.parametrize(
-    ("grants", "expected"),
-    [
-        pytest.param([grant("assess")], "2025-03-03", id="entitled by authority: the day of the assessment"),
-        pytest.param([grant("assess", end="2025-03-03")], "2025-03-03", id="the last day still entitles"),
-        pytest.param([grant("assess", end="2025-03-02")], "2025-03-03", id="ended the day before"),
-        pytest.param([grant("assess", end="2025-01-31")], "2025-02-01", id="the day after the last of it"),
-        pytest.param(
-            [grant("assess", end="2024-01-31"), grant("assess", end="2025-01-31")],
-            "2025-02-01",
-            id="the newest of two",
-        ),
-        pytest.param(
-            [grant("assess", area=None, end="2025-01-31")], "2025-02-01", id="an authority for the whole plant"
-        ),
-        pytest.param([grant("assess", area="U")], "2025-01-20", id="only for another area: never for this one"),
-        pytest.param([grant("train")], "2025-01-20", id="only another authority"),
-        pytest.param([grant("assess", start="2025-03-04")], "2025-01-20", id="not yet"),
-        pytest.param([], "2025-01-20", id="never: the first of the sign-offs judged"),
-    ],
-)
-def test_the_first_day_in_doubt(grants, expected):
-    book = book_of()
-    first = book.assess(BEN, T, "2025-01-20", by=DARA)
-    seq = book.assess(ANA, T, "2025-03-03", by=DARA)
-    later = book.assess(CHEN, T, "2025-04-01", by=DARA)
-    facts = {fact.seq: fact for fact in book.facts}
-
-    found = first_unentitled_day(facts[seq], "T", grants, [facts[first], facts[seq], facts[later]])
-
-    assert found == d(expected)
-
-
-def test_the_first_day_in_doubt_is_the_own_where_nothing_else_was_judged():
-    book = book_of()
-    book.assess(ANA, T, "2025-03-03", by=DARA)
-
-    assert first_unentitled_day(book.facts[-1], "T", []) == d("2025-03-03")
-
-
-# --- what goes under review
-
-
-def doubts(book, seq, since, until="2025-05-20 09:00", grants=(), people=range(1, 11)):
-    target = next(fact for fact in book.facts if fact.seq == seq)
-    facts = {person: [fact for fact in book.facts if fact.person == person] for person in people}
-    found = Annulled(target, facts, grants, book.plant).doubts(d(since), at(until))
-    return {doubt.assessment.seq: doubt.cause for doubt in found}
-
-
-def test_r6_4_the_others_of_the_assessor_from_the_first_day_in_doubt():
-    book = book_of()
-    before = book.assess(BEN, T, "2025-02-28", by=DARA)
-    first = book.assess(CHEN, T, "2025-03-01", by=DARA)
-    annulled = book.assess(ANA, T, "2025-03-03", by=DARA)
-    same_area = book.assess(IVO, "T-02", "2025-03-04", by=DARA)
-    after = book.assess(NOOR, T, "2025-05-20 09:01", by=DARA)
-    failed = book.assess(GUS, T, "2025-03-05", by=DARA, outcome="not_yet_competent", judged=judged(not_met=(1,)))
-    by_another = book.assess(HANA, T, "2025-03-05", by=ELI)
-
-    found = doubts(book, annulled, "2025-03-01", grants=ASSESSES)
-
-    assert found == {first: DoubtCause.SAME_ASSESSOR, same_area: DoubtCause.SAME_ASSESSOR}
-    assert not {before, annulled, after, failed, by_another} & set(found)
-
-
-@pytest.mark.parametrize(
-    ("grants", "is_in_doubt"),
-    [
-        pytest.param((grant("assess"), grant("assess", "U")), False, id="entitled in the other area"),
-        pytest.param((grant("assess"), grant("assess", "U", end="2025-03-04")), False, id="on its last day"),
-        pytest.param((grant("assess"), grant("assess", "U", end="2025-03-03")), True, id="not any more in the other"),
-        pytest.param((grant("assess"),), True, id="never in the other"),
-    ],
-)
-def test_r6_4_another_area_is_in_doubt_where_the_assessor_had_no_authority_there(grants, is_in_doubt):
-    book = book_of()
-    annulled = book.assess(ANA, T, "2025-03-03", by=DARA)
-    other = book.assess(IVO, "U-01", "2025-03-04", by=DARA)
-
-    assert (other in doubts(book, annulled, "2025-03-03", grants=grants)) is is_in_doubt
-
-
-def test_r6_4_what_is_doubted_or_looked_at_or_struck_already_is_left():
-    book = book_of()
-    annulled = book.assess(ANA, T, "2025-03-03", by=DARA)
-    under_review, looked_at, corrected, gone, unsigned = (
-        book.assess(person, T, "2025-03-04", by=DARA) for person in (BEN, CHEN, IVO, NOOR, GUS)
-    )
-    book.of(Review, under_review, "2025-04-01", by=HANA)
-    book.of(Review, looked_at, "2025-04-01", by=HANA)
-    book.of(Reverification, looked_at, "2025-04-02", by=ELI)
-    book.of(Correction, corrected, "2025-04-01", by=HANA)
-    book.of(Annulment, gone, "2025-04-01", by=HANA)
-
-    assert doubts(book, annulled, "2025-03-03") == {unsigned: DoubtCause.SAME_ASSESSOR}
-
-
-def test_r6_4_a_critical_one_that_still_waits_for_its_signature_is_doubted_too():
-    book = book_of("food")
-    annulled = book.sign_off(ANA, T, "2025-03-03", by=DARA)
-    waiting = book.assess(BEN, T, "2025-05-19", by=DARA)
-
-    assert doubts(book, annulled, "2025-03-03") == {waiting: DoubtCause.SAME_ASSESSOR}
-
-
-def taught():
-    """Ana was signed off by Dara on 3 March after a run; she teaches and judges from then on."""
-    book = book_of(runs=1)
-    book.run(ANA, T, "2025-03-02", by=ELI)
-    return book, book.assess(ANA, T, "2025-03-03", by=DARA)
-
-
-def test_r6_4_what_the_holder_judged_under_it_and_what_rests_on_runs_watched_under_it():
-    book, annulled = taught()
-    book.run(BEN, T, "2025-03-04", by=ELI)
-    judged_by_ana = book.assess(BEN, T, "2025-03-05", by=ANA)
-    book.run(CHEN, T, "2025-03-04", by=ANA)
-    watched_by_ana = book.assess(CHEN, T, "2025-03-05", by=ELI)
-    book.run(IVO, T, "2025-03-04", by=ELI)
-    neither = book.assess(IVO, T, "2025-03-05", by=ELI)
-    book.run(NOOR, T, "2025-03-06", by=BEN)
-    second_level = book.assess(NOOR, T, "2025-03-07", by=BEN)
-
-    found = doubts(book, annulled, "2025-03-03")
-
-    assert found == {judged_by_ana: DoubtCause.JUDGED_UNDER_IT, watched_by_ana: DoubtCause.WATCHED_UNDER_IT}
-    assert not {neither, second_level} & set(found)
-
-
-def test_r6_4_a_run_that_did_not_count_puts_nothing_in_doubt():
-    book, annulled = taught()
-    book.run(CHEN, T, "2025-03-04", by=ANA, stopped=True)
-    book.run(CHEN, T, "2025-03-04 11:00", by=ELI)
-    book.assess(CHEN, T, "2025-03-05", by=ELI)
-
-    assert doubts(book, annulled, "2025-03-03") == {}
-
-
-def test_r6_4_what_the_holder_judged_by_another_sign_off_is_left():
-    book, annulled = taught()
-    book.assess(ANA, T, "2025-04-01", by=ELI)
-    book.run(BEN, T, "2025-04-02", by=ELI)
-    book.assess(BEN, T, "2025-04-03", by=ANA)
-
-    assert doubts(book, annulled, "2025-03-03") == {}
-
-
-def test_r6_4_what_the_holder_judged_on_another_task_is_left():
-    book, annulled = taught()
-    book.assess(ANA, "T-02", "2025-03-03", by=ELI)
-    book.assess(BEN, "T-02", "2025-03-05", by=ANA)
-
-    assert doubts(book, annulled, "2025-03-03") == {}
 
 
 # --- refusals
@@ -324,6 +164,28 @@ def test_r6_4_who_says_that_it_stands(by, grants, expected):
     found = refuse_reverification(entry, holder=book.rule(ANA), assessor=book.rule(by), grants=grants, now=at(NOW))
 
     assert codes(found) == expected
+
+
+def test_r6_4_who_says_that_it_stands_has_shown_the_revision_it_was_judged_on():
+    issues = [revision(1, "2001-01-01"), revision(2, "2025-02-01", touches=(2,))]
+    book = Book(frame(task(T, runs=0, validity_months=24, revisions=issues)))
+    for person in (DARA, ELI, FAY):
+        book.sign_off(person, T, "2025-01-06 08:00", by=HANA)
+    book.assess(FAY, T, "2025-02-03", by=HANA, revision=2, delta=True)
+    seq = book.assess(ANA, T, "2025-02-10", by=DARA, revision=2)
+    older = book.assess(BEN, T, "2025-02-10", by=DARA)
+    for each in (seq, older):
+        book.of(Review, each, "2025-02-19", by=HANA)
+
+    def refused(by, of, person):
+        # 30 days after 1 February who has not shown the changes still counts.
+        entry = written(Reverification, book, person, of, by=by, when="2025-02-20 09:00")
+        rules = {"holder": book.rule(person), "assessor": book.rule(by)}
+        return told(refuse_reverification(entry, **rules, grants=ASSESSES, now=at(NOW)))
+
+    assert refused(FAY, seq, ANA) == set()
+    assert refused(ELI, seq, ANA) == {("R4.4", "delta_missing", (("revision", "2"),))}
+    assert refused(ELI, older, BEN) == set()
 
 
 def test_r6_4_only_what_is_under_review_is_looked_at_again():
@@ -509,6 +371,7 @@ def test_r2_2_the_newest_of_a_cause_holds_and_each_cause_bars_by_itself():
         (HANA, COORDINATES, {}, set()),
         (BEN, ASSESSES, {}, {"not_between_them"}),
         (HANA, COORDINATES, {"end": "2025-04-30"}, set()),
+        (HANA, COORDINATES, {"end": "2025-03-01"}, set()),
         (HANA, COORDINATES, {"end": "2025-02-28"}, {"ends_before_it_begins"}),
         (ANA, (), {"end": "2025-04-30"}, {"conflict_end"}),
         (DARA, COORDINATES, {"end": "2025-04-30"}, {"conflict_end"}),
@@ -613,6 +476,9 @@ def test_the_refusals_that_end_a_matter_name_their_rule():
     again = written(Annulment, book, BEN, signed, by=HANA)
     found = refuse_annulment(again, holder=book.rule(BEN), grants=COORDINATES, now=at(NOW), reason="so")
     assert told(found) == {("R6.4", "already_annulled", ())}
+    never = written(Annulment, book, ANA, failed, by=HANA)
+    found = refuse_annulment(never, holder=book.rule(ANA), grants=COORDINATES, now=at(NOW), reason="so")
+    assert told(found) == {("R6.4", "not_a_signoff", ())}
 
     book.of(Appeal, failed, "2025-03-04", by=ANA)
     book.of(OutcomeSeen, failed, "2025-03-04", by=ANA)
@@ -645,6 +511,16 @@ def test_an_appeal_says_which_assessment_and_which_entry():
     assert (reason.rule, reason.params) == ("R2.7", (("on", "2025-03-03"),))
     assert appeal in period.rests_on
     assert period.counts is False
+
+
+def test_r2_7_an_appeal_of_a_holder_stops_nothing():
+    # Dara, not yet competent at a check on 2 June, counts through 16 June (R5.3), appeal or not.
+    book = book_of()
+    failed = book.assess(DARA, T, "2025-06-02", by=ELI, outcome="not_yet_competent", judged=judged(not_met=(1,)))
+    book.of(Appeal, failed, "2025-06-03 09:00", by=DARA)
+
+    assert [book.period(DARA, T, day).counts for day in ("2025-06-03 09:00", "2025-06-16 23:59")] == [True, True]
+    assert book.period(DARA, T, "2025-06-17 00:00").counts is False
 
 
 def test_the_review_of_attempts_looks_at_those_made_by_then():
