@@ -58,7 +58,7 @@ def withdrawal_effects(held: Holding) -> Iterator[Effect]:
             earliest(returns),
             standing=Standing.WITHDRAWN,
             why=reason("R6.2", "withdrawn"),
-            remedy=Remedy(Need.RETURN, serves=frozenset({Need.FULL})),
+            remedy=Remedy(Need.RETURN),
             rests_on=(fact.seq,),
         )
 

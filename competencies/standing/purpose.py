@@ -154,9 +154,9 @@ def withdrawn_at(held: Holding, moment: datetime) -> Withdrawal | None:
 
 
 def best_known(held: Holding, moment: datetime, up_to: int) -> int:
-    """Return the highest revision trained on by a moment that is below or at a number, or the first known."""
+    """Return the highest revision below a number that a holder was trained on by a moment, or the first known."""
     known = [number for number, gain in known_revisions(held) if gain.start <= moment]
-    return max((number for number in known if number < up_to), default=min(known, default=up_to))
+    return max((number for number in known if number < up_to), default=min(known))
 
 
 def read_up_to(held: Holding, moment: datetime, known: int) -> int:
@@ -175,7 +175,7 @@ def asks_delta(held: Holding, signoff: SignOff, moment: datetime, revision: int)
     """Whether a major revision is open before the due window; in the window a renewal does both (R4.4)."""
     case, day = held.case, held.case.clock.day(moment)
     known = [number for number, gain in known_revisions(held) if gain.start <= moment]
-    if not majors_between(case, max(known, default=revision), revision, day):
+    if not majors_between(case, max(known), revision, day):
         return False
     last = signoff.reckoned_at(moment).last_valid_on
     return last is None or day < days_after(last, -case.policy_on(day).due_window_days)

@@ -104,6 +104,16 @@ def test_r3_7_a_check_owed_until_it_is_passed(critical, during):
     assert [line.partition(" |")[0] for line in found[3:]] == ["2025-05-07 in_force*"]
 
 
+def test_r3_7_a_check_that_only_flags_is_no_step_of_the_way_back():
+    book = held()
+    book.on(CheckOwed, ANA, "T-01", "2025-05-05 10:40", cause="near_miss")
+    book.on(Suspension, ANA, "T-01", "2025-05-06 09:00", by=GUS)
+
+    assert told_of(book, "2025-05-06", "2025-05-06")[-1] == (
+        "2025-05-06 09:00 suspended | R6.1 suspended; R3.7 check_owed cause=near_miss | lifting | 1 2 3"
+    )
+
+
 def test_r3_7_a_pass_before_the_check_was_owed_does_not_end_it():
     book = held()
     book.sign_off(ANA, "T-01", "2025-05-05 10:39")
@@ -222,6 +232,22 @@ def test_r5_1_of_somebody_who_does_not_hold_the_task_it_is_a_remark_until_the_pa
         "2025-03-04 12:00 learning | R2.1 not_signed_off; R5.1 not_yet_competent on=2025-03-04 | run, assessment | 2",
         "2025-03-05 ready | R2.1 not_signed_off; R5.1 not_yet_competent on=2025-03-04 | assessment | 2",
         "2025-03-06 in_force* |  |  | 4 | 2025-03-06 12:00",
+    ]
+
+
+def test_r5_1_each_of_several_is_told_and_r5_3_one_after_the_pass_is_a_holders():
+    book = Book(frame(task("T-01", "food", validity_months=12)))
+    book.assess(ANA, "T-01", "2025-03-04", **NOT_YET)
+    book.assess(ANA, "T-01", "2025-03-06", **NOT_YET)
+    book.sign_off(ANA, "T-01", "2025-03-08")
+    book.assess(ANA, "T-01", "2025-06-02", **NOT_YET)
+    back = "run, assessment, second_signature"
+    both = "R5.1 not_yet_competent on=2025-03-04; R5.1 not_yet_competent on=2025-03-06"
+
+    assert told_of(book, "2025-03-06", "2025-12-01")[1:] == [
+        f"2025-03-06 12:00 learning | R2.1 not_signed_off; {both} | {back} | 1 2",
+        "2025-03-08 in_force* |  |  | 3 4 | 2025-03-08 12:00",
+        f"2025-06-02 12:00 suspended | {NOT_YET_TOLD} | {back} | 3 4 5",
     ]
 
 

@@ -246,6 +246,32 @@ def test_r4_5_a_delta_on_a_revision_between_leaves_what_came_after_it():
     assert told(purpose(book, "2025-07-02")) == "delta R4.4 rev 5 [3,4] 1/1 {'size': 1}"
 
 
+def test_r4_4_a_delta_counts_from_the_first_minute_of_its_day():
+    book = held(revisions=LONG)
+    book.run(ANA, "T-01", "2025-07-02", revision=3)
+    book.assess(ANA, "T-01", "2025-07-03", revision=3, delta=True)
+    book.run(ANA, "T-01", "2025-07-04", revision=5)
+    book.assess(ANA, "T-01", "2025-07-05", revision=5, delta=True)
+
+    moments = ("2025-07-02 23:59", "2025-07-03 00:00", "2025-07-04 23:59", "2025-07-05 00:00")
+
+    assert [told(purpose(book, moment)) for moment in moments] == [
+        "delta R4.4 rev 5 [1,2,3,4] 1/1 {'size': 1}",
+        "delta R4.4 rev 5 [3,4] 1/1 {'size': 1}",
+        "delta R4.4 rev 5 [3,4] 1/1 {'size': 1}",
+        "renewal R3.2 rev 5 [1,2,3,4] 0/0 {}",
+    ]
+
+
+def test_r4_4_a_delta_given_on_what_was_shown_before_asks_its_changes_again_and_on_the_first_none():
+    book = held()
+    book.run(ANA, "T-01", "2025-06-02", revision=2)
+    book.assess(ANA, "T-01", "2025-06-03", revision=2, delta=True)
+
+    assert purpose(book, "2025-06-04", is_delta=True).criteria == (2,)
+    assert purpose(book, "2025-06-04", is_delta=True, revision=1).criteria == ()
+
+
 def test_r6_2_a_return_after_a_withdrawal_asks_everything_but_runs_until_it_is_signed():
     book = held(critical="food", revisions=[FIRST])
     book.on(Withdrawal, ANA, "T-01", "2025-05-05 10:40", by=GUS)
@@ -337,9 +363,14 @@ def test_r5_1_a_pass_since_ends_it_and_an_earlier_pass_does_not():
     book.assess(ANA, "T-01", "2025-05-10", outcome="not_yet_competent", judged=judged(not_met=(4,)))
     book.sign_off(ANA, "T-01", "2025-05-20")
 
-    kinds = [purpose(book, day).kind.value for day in ("2025-05-09", "2025-05-11", "2025-05-19", "2025-05-21")]
+    moments = ("2025-05-09", "2025-05-10", "2025-05-20 11:59", "2025-05-20 12:00")
 
-    assert kinds == ["renewal", "reassessment", "reassessment", "renewal"]
+    assert [purpose(book, moment).kind.value for moment in moments] == [
+        "renewal",
+        "reassessment",
+        "reassessment",
+        "renewal",
+    ]
 
 
 # -- who may teach or judge a revision (3.17, R4.10) -----------------------------------------------------------------

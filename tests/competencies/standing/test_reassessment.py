@@ -74,6 +74,12 @@ def test_r5_1_a_criterion_touched_by_a_revision_since_is_asked_again():
     assert asked(book, "2025-11-10") == (2, 4)
 
 
+def test_r5_1_on_a_task_without_an_issue_in_force_no_criterion_is_asked():
+    book = learner(("2025-11-03", 1, FOUR_MISSED), revisions=[revision(3, "2026-01-01")])
+
+    assert asked(book, "2025-11-10") == ()
+
+
 @pytest.mark.parametrize(
     ("judgements", "expected"),
     [

@@ -183,6 +183,17 @@ def test_r4_8_a_class_changed_before_the_day_acts_from_the_day():
     ]
 
 
+def test_r4_8_who_had_shown_the_changes_before_the_class_was_changed_carries_no_remark_from_then_on():
+    again = replace(MAJOR, reclassified_at=at("2025-04-20 09:00"))
+    book = held("none", again)
+    book.sign_off(ANA, "T-01", "2025-04-10", revision=2)
+
+    assert told_of(book, "2025-04-01", "2025-12-01") == [
+        f"2025-04-01 in_force* | {DUE}; R4.8 reclassified on=2025-04-20 revision=2 |  | 1",
+        "2025-04-10 in_force* |  |  | 2",
+    ]
+
+
 def test_r4_10_a_first_trainer_named_for_a_task_stands_in_for_90_days():
     book = Book(frame(task("T-01", "food", validity_months=12)))
     book.on(InitialTrainer, ANA, "T-01", "2025-03-10 12:00", by=HANA)
@@ -215,6 +226,16 @@ def test_r4_10_a_first_trainer_of_a_revision_is_asked_nothing_by_it_or_by_older_
     assert last.partition(" ")[2] == during
     assert told_of(book, "2025-06-19", "2025-06-19") == [
         f"2025-06-19 out_of_revision | {OUT} | run, delta, second_signature | 1 2"
+    ]
+
+
+def test_r4_10_named_while_a_revision_had_stopped_them_they_count_from_that_moment_on():
+    book = held("food", MAJOR)
+    book.on(InitialTrainer, ANA, "T-01", "2025-04-10 12:00", revision=2, by=HANA)
+
+    assert told_of(book, "2025-04-09", "2025-04-11") == [
+        f"2025-04-01 out_of_revision | {OUT} | run, delta, second_signature | 1 2",
+        "2025-04-10 in_force* | R4.10 initial_trainer until=2025-07-09 |  | 1 2 3 | 2025-04-10 12:00",
     ]
 
 
@@ -259,3 +280,33 @@ def test_r4_4_a_delta_on_an_older_revision_does_not_clear_a_newer():
         "2025-04-04 in_force*",
         "2025-05-01 out_of_revision",
     ]
+
+
+def stopped_by_the_second(third, shown, number=3):
+    """Return a book in which revision 2 stops Ana from 2025-04-01 until she shows a later one."""
+    book = held("food", MAJOR, third)
+    book.run(ANA, "T-01", shown, revision=number)
+    book.sign_off(ANA, "T-01", shown, revision=number, delta=True)
+    return book
+
+
+@pytest.mark.parametrize(
+    ("effective", "line"),
+    [
+        pytest.param("2025-05-01", "2025-05-10 in_force* |  |  | 1 2 4 5 | 2025-05-10 12:00", id="in force already"),
+        pytest.param("2025-05-10", "2025-05-10 in_force* |  |  | 1 2 4 5 | 2025-05-10 12:00", id="on its first day"),
+        pytest.param("2025-06-01", "2025-06-01 in_force* |  |  | 1 2 4 5 | 2025-06-01", id="coming: at its midnight"),
+    ],
+)
+def test_r4_7_from_when_a_later_revision_shown_stands_for_one_that_was_missed(effective, line):
+    third = revision(3, effective, approved_on=d("2025-04-15"), touches=(3,))
+    book = stopped_by_the_second(third, "2025-05-10")
+
+    assert told_of(book, "2025-06-01", "2025-12-01")[-1] == line
+
+
+def test_r4_5_a_later_revision_of_which_nothing_is_known_here_stands_for_it_from_the_day_it_was_shown():
+    # As known then, an issue may have been recorded after an assessment on it.
+    book = stopped_by_the_second(revision(3, "2026-01-01", "minor"), "2025-05-10", number=9)
+
+    assert told_of(book, "2025-05-10", "2025-12-01")[-1] == "2025-05-10 in_force* |  |  | 1 2 4 5 | 2025-05-10 12:00"
