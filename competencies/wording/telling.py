@@ -10,10 +10,10 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext, ngettext
 
 from competencies.standing.timeline import Step
-from competencies.vocabulary import AuthorityKind
+from competencies.vocabulary import SecondRole
 from competencies.wording.sentences import SENTENCES, SENTENCES_OF_RULE
 from competencies.wording.steps import STEP_DOERS, STEPS
-from competencies.wording.words import AUTHORITIES
+from competencies.wording.words import SECOND_ROLES
 
 
 class Coded(Protocol):
@@ -82,7 +82,7 @@ def _shown(name: str, value: str, titles: Mapping[str, str]) -> str:
     if name in {"task", "calculation"}:
         return f"{value} {titles[value]}" if value in titles else value
     if name in NOT_DATES:
-        return str(AUTHORITIES[AuthorityKind(value)]) if name == "role" else value
+        return str(SECOND_ROLES[SecondRole(value)]) if name == "role" else value
     try:
         if len(value) == len("2026-01-31"):
             return date_format(date.fromisoformat(value), "j F Y")

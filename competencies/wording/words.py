@@ -16,6 +16,7 @@ from competencies.vocabulary import (
     Judgement,
     Meaning,
     Outcome,
+    SecondRole,
     Standing,
 )
 
@@ -70,6 +71,12 @@ AUTHORITIES: Mapping[AuthorityKind, Text] = {
     AuthorityKind.COORDINATE: _("training coordinator"),
     AuthorityKind.AUDIT: _("auditor"),
 }
+# The roles behind a second signature, as the refusals name them.
+SECOND_ROLES: Mapping[SecondRole, Text] = {
+    SecondRole.FOOD: AUTHORITIES[AuthorityKind.SIGN_FOOD],
+    SecondRole.SAFETY: AUTHORITIES[AuthorityKind.SIGN_SAFETY],
+}
+
 CHECK_CAUSES: Mapping[CheckCause, Text] = {
     CheckCause.ACCIDENT: _("an accident"),
     CheckCause.NEAR_MISS: _("a near miss"),

@@ -86,7 +86,7 @@ def test_one_sentence_tells_every_reason_once_and_the_way_back_in_order():
 
 
 def test_a_role_is_named_in_words():
-    told = sentence(Reason("R2.4", "role_missing", (("role", "sign_food"),)))
+    told = sentence(Reason("R2.4", "role_missing", (("role", "food"),)))
 
     assert told == "whoever signs second did not hold the role “second signatory, food” on that day"
 

@@ -65,7 +65,7 @@ def test_the_return_is_moved_and_what_it_asks_is_listed(client, floor, leader):
     row = Absence.objects.get()
     text = client.get(address(floor)).content.decode()
     assert "The return asks, in this order:" in text
-    assert "Supervised runs on PK-01: 1" in text
+    assert "1 supervised run on PK-01" in text
 
     given = {"back_on": days_ago(-20).isoformat(), "pin": make.PIN}
     client.post(f"{address(floor)}?return={row.pk}", given)
