@@ -145,7 +145,7 @@ class Floor:
         rule = self.rule(number)
         terms = rule.frame.tasks[key[0]].terms_on(self.clock.day(moment))
         return any(
-            not any(span.start <= moment < span.end for span in rule.need(*key, *wanted).spans)
+            not any(span.start <= moment < span.end for span in rule.need(key[1], *wanted).spans)
             for wanted in terms.needs
         )
 

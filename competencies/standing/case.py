@@ -10,21 +10,13 @@ from competencies.standing.belonging import belonging
 from competencies.standing.calendar import FOR_EVER, LONG_AGO, Clock, clock_of
 from competencies.standing.facts import (
     Absence,
-    Annulment,
-    Appeal,
     Check,
     Conflict,
     Correction,
     Employment,
     Fact,
-    Lifting,
     Moderation,
-    OutcomeSeen,
-    Reverification,
-    Review,
-    RunAccepted,
     Scope,
-    SecondSignature,
     UnitDecision,
     UnitReported,
 )
@@ -34,7 +26,6 @@ from competencies.standing.spans import Gain
 
 Key = tuple[str, Scope]
 FactKind = TypeVar("FactKind", bound=Fact)
-_POINTING = (SecondSignature, RunAccepted, Lifting, Annulment, Review, Reverification, OutcomeSeen, Appeal)
 _OF_UNITS = (UnitDecision, UnitReported, Moderation)
 _OF_THE_PERSON = (Employment, Absence, Check, Conflict, *_OF_UNITS)
 
@@ -120,7 +111,7 @@ def sorted_facts(person: int, facts: Iterable[Fact], frame: Frame) -> PersonFact
     clock = clock_of(frame.timezone)
     cases: dict[Key, Case] = {}
     for fact in standing:
-        of = getattr(fact, "of", None) if isinstance(fact, _POINTING) else None
+        of = getattr(fact, "of", None)
         task, scope = keys.get(of, ("", fact.scope)) if of is not None else (fact.task, fact.scope)
         if task not in frame.tasks or isinstance(fact, _OF_THE_PERSON):
             continue

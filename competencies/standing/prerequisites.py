@@ -25,8 +25,8 @@ class Need:
 
     task: str
     scope: Scope
-    timelines: tuple[Timeline, ...]
-    spans: tuple[Span, ...]
+    timelines: tuple[Timeline, ...] = ()
+    spans: tuple[Span, ...] = ()
     steps: tuple[Step, ...] = ()
 
 
@@ -37,7 +37,8 @@ def blocked_effects(held: Holding, starts_at: datetime, needs_of: Callable[[Want
             need = needs_of(each)
             for gap_start, gap_end, helped_at in gaps(need.spans):
                 since, until = max(gap_start, start, starts_at), min(gap_end, end)
-                yield from _blocked(need, since, until, helped_at if until == gap_end else None)
+                if since <= until and since < end:
+                    yield from _blocked(need, since, until, helped_at if until == gap_end else None)
 
 
 def unblocked(spans: Sequence[Span], blocked: Iterable[Effect]) -> tuple[Span, ...]:
@@ -47,8 +48,6 @@ def unblocked(spans: Sequence[Span], blocked: Iterable[Effect]) -> tuple[Span, .
 
 
 def _blocked(need: Need, start: datetime, end: datetime, helped_at: datetime | None) -> Iterator[Effect]:
-    if start >= end:
-        return
     why = reason("R6.3", "blocked", task=need.task, scope=need.scope)
     for piece, until, period in _pieces(need, start, end):
         yield Effect(
@@ -57,14 +56,14 @@ def _blocked(need: Need, start: datetime, end: datetime, helped_at: datetime | N
             weight=Weight.STOP,
             standing=Standing.BLOCKED,
             reason=why,
-            helped_at=helped_at if until == end and end != FOR_EVER else None,
+            helped_at=helped_at,
             steps=period.way_back if period else need.steps,
         )
 
 
 def _pieces(need: Need, start: datetime, end: datetime) -> Iterator[tuple[datetime, datetime, Period | None]]:
     """Yield the stretches of a gap by the periods of the prerequisite that is nearest to coming back."""
-    if not need.timelines:
+    if start == end or not need.timelines:
         yield start, end, None
         return
     nearest = min(need.timelines, key=lambda timeline: len(timeline.at(start).way_back))

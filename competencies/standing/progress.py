@@ -34,9 +34,7 @@ def tally(case: Case, purpose: Purpose, verdicts: Iterable[Verdict], day: date) 
     """Return which of the runs made by a day serve a purpose on that day."""
     out: list[tuple[Run, tuple[Reason, ...]]] = []
     serving: list[Run] = []
-    for each in verdicts:
-        if max(each.run.on, case.clock.day(each.run.happened_at)) > day:
-            continue
+    for each in (known for known in verdicts if max(known.run.on, case.clock.day(known.run.happened_at)) <= day):
         reasons = (*each.reasons, *_reasons_of_the_day(case, purpose, each, day))
         if reasons:
             out.append((each.run, reasons))
@@ -123,9 +121,9 @@ def range_progress(
 
     Where the runs were cut to fewer, earlier runs and accepted evidence from elsewhere fill it too (3.17).
     """
-    runs, recognised = list(counted), []
+    runs, recognised = counted, []
     if purpose.runs < case.terms_on(day).runs:
-        runs += [each.run for each in verdicts if not each.reasons and each.run.on <= day]
+        runs = [each.run for each in verdicts if not each.reasons and each.run.on <= day]
         recognised = [fact for fact in case.all_of(Recognition) if fact.on <= day]
     found = []
     for name, needed in sorted(purpose.ranges.items()):

@@ -51,11 +51,9 @@ def recency_effects(held: Holding, used: Sequence[Use]) -> Iterator[Effect]:
     case = held.case
     if not held.governing:
         return
-    last = held.governing[0].assessment.on
-    stale_on = _stale_on(case, last)
-    for use in used:
-        if use.on < last:
-            continue
+    last, stale_on = held.governing[0].assessment.on, None
+    # The first sign-off is itself among the performances, and starts the count.
+    for use in [use for use in used if use.on >= last]:
         if stale_on is None or use.on < stale_on:
             last, stale_on = use.on, _stale_on(case, use.on)
         elif use.seen is not None:

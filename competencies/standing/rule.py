@@ -151,7 +151,7 @@ class PersonRule:
         """Return how far the person is at `moment` toward a given purpose."""
         missing = [
             (need.task, need.scope)
-            for need in (self.need(task, scope, code, place) for code, place in purpose.prerequisites)
+            for need in (self.need(scope, code, place) for code, place in purpose.prerequisites)
             if not holds_at(need.spans, moment)
         ]
         held, day = self.holding(task, scope), self._clock.day(moment)
@@ -186,18 +186,18 @@ class PersonRule:
 
     def safety_out(self, run: Run) -> list[str]:
         """Return the safety prerequisites, direct and indirect, that were out for a run (R1.1), sorted."""
-        moment = moment_of(self.holding(run.task, run.scope).case, run)
+        moment = moment_of(self._clock, run)
         named = self.frame.tasks[run.task].terms_on(run.on).prerequisite_places
         out = {
             code
             for code in self._safety_prerequisites(run.task)
             for place in named.get(code) or (None,)
-            if not holds_at(self.need(run.task, run.scope, code, place).spans, moment)
+            if not holds_at(self.need(run.scope, code, place).spans, moment)
         }
         return sorted(out)
 
-    def need(self, task: str, scope: Scope, code: str, place: Scope | None = None) -> Need:
-        """Return a prerequisite of a task at a scope: at the place named, or where any one timeline serves (3.12)."""
+    def need(self, scope: Scope, code: str, place: Scope | None = None) -> Need:
+        """Return a prerequisite: at the place named, or where any one timeline serves a task at `scope` (3.12)."""
         found = self._needs.get((scope, code, place))
         if found is None:
             found = self._needs[scope, code, place] = self._need(self.frame.tasks.get(code), scope, code, place)
@@ -210,13 +210,11 @@ class PersonRule:
     def knows_revision(self, task: str, scope: Scope, revision: int, moment: datetime) -> bool:
         """Whether the person may teach or judge a revision: trained on it, or its initial trainer (3.17, R4.10)."""
         held = self.holding(task, scope)
-        if any(
-            span.start <= moment < span.end and (fact.revision is None or fact.revision >= revision)
-            for span, fact in initial_trainer_spans(held.case)
-        ):
-            return True
-        known = max((number for number, gain in known_revisions(held) if gain.start <= moment), default=revision)
-        return not majors_between(held.case, known, revision, self._clock.day(moment))
+        known = [number for number, gain in known_revisions(held) if gain.start <= moment]
+        for span, fact in initial_trainer_spans(held.case):
+            if span.start <= moment < span.end:
+                known.append(revision if fact.revision is None else fact.revision)
+        return bool(known) and not majors_between(held.case, max(known), revision, self._clock.day(moment))
 
     def _safety_prerequisites(self, task: str) -> tuple[str, ...]:
         found = self._safety.get(task)
@@ -229,14 +227,14 @@ class PersonRule:
 
     def _need(self, task: TaskFrame | None, scope: Scope, code: str, place: Scope | None) -> Need:
         if task is None:
-            return Need(code, scope, (), ())
+            return Need(code, scope)
         serving = (place,) if place else serving_scopes(task, scope, self.scopes_of(code))
         timelines = tuple(self.timeline(code, at) for at in serving)
         if not timelines:
             full = Remedy(RemedyNeed.FULL, task.terms[-1].runs)
             line = Scope(scope.line)
             steps = own_steps([full], code, line, is_critical=task.criticality.is_critical)
-            return Need(code, line, (), (), steps)
+            return Need(code, line, steps=steps)
         spans = union(in_force_spans(timeline) for timeline in timelines)
         return Need(code, timelines[0].scope, timelines, spans)
 
@@ -244,7 +242,7 @@ class PersonRule:
         case = held.case
         code, scope, employment = case.task.code, case.scope, self.employment
         all_prerequisites(self.frame, code)
-        blocked = list(blocked_effects(held, started_at(case), lambda each: self.need(code, scope, *each)))
+        blocked = list(blocked_effects(held, started_at(case), lambda each: self.need(scope, *each)))
         effects = [
             *self._own_effects(held, blocked),
             *blocked,

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from itertools import pairwise
 
-from competencies.standing.calendar import INSTANT, days_after
+from competencies.standing.calendar import INSTANT, Clock, days_after
 from competencies.standing.case import Case, order_of
 from competencies.standing.facts import Run, RunAccepted
 from competencies.standing.timeline import Reason, reason
@@ -53,17 +53,18 @@ def confirmation(case: Case, run: Run) -> tuple[datetime | None, Reason | None]:
     return run.confirmed_at, reason("R1.2", "confirmed_late", hours=hours)
 
 
-def moment_of(case: Case, run: Run) -> datetime:
+def moment_of(clock: Clock, run: Run) -> datetime:
     """Return the moment at which R1.1 looks at prerequisites: the run's, but within the date its shift starts."""
-    return min(run.happened_at, case.clock.midnight(days_after(run.on, 1)) - INSTANT)
+    return min(run.happened_at, clock.midnight(days_after(run.on, 1)) - INSTANT)
 
 
 def until_run(
     case: Case, start: datetime, end: datetime, runs: Sequence[Run]
 ) -> Iterator[tuple[datetime, datetime, int]]:
     """Yield the stretch that still wants a run (1) and the one after the first of `runs` (0)."""
+    if start > end:
+        return
     first = min(runs, key=order_of, default=None)
     cut = min(max(case.gain(first).end_of(start), start), end) if first else end
     for (piece, until), wanted in zip(pairwise((start, cut, end)), (1, 0), strict=True):
-        if piece < until:
-            yield piece, until, wanted
+        yield piece, until, wanted

@@ -6,11 +6,12 @@ import pytest
 
 from competencies.standing.age import is_young, young_worker_class
 from competencies.standing.cover import covers_shift, is_night
-from competencies.standing.facts import SITE, Employment
+from competencies.standing.facts import SITE, Employment, InitialTrainer
 from competencies.standing.framework import Shift
 from competencies.vocabulary import YoungWorker
 from tests.competencies.standing.plant import (
     BEN,
+    HANA,
     SHIFTS,
     Book,
     at,
@@ -66,6 +67,18 @@ def test_r10_at_a_training_only_task_one_learns_and_does_not_count():
         f"2026-06-01 ready | R2.1 not_signed_off; {AGE.format('training_only')} | assessment",
         f"2026-06-02 in_force | {AGE.format('training_only')} |  | 3 | 2026-06-02 12:00",
         "2026-06-15 in_force* |  |  | 3",
+    ]
+
+
+def test_r10_who_is_named_a_first_trainer_of_a_closed_task_is_restricted_and_has_gained_nothing():
+    # Named on 2026-06-01: day 90 is 2026-08-30.
+    book = young(task("T-01", young_worker=CLOSED))
+    book.on(InitialTrainer, BEN, "T-01", "2026-06-01 15:00", by=HANA)
+    named = "R4.10 initial_trainer until=2026-08-30"
+
+    assert told_of(book, "2026-06-01", "2026-08-30") == [
+        f"2026-06-01 restricted | {AGE.format('closed')}; {named} |  | 2",
+        f"2026-06-15 in_force* | {named} |  | 2",
     ]
 
 

@@ -58,6 +58,17 @@ def test_r9_7_a_notice_taken_back_is_no_return():
     assert not book.period(ANA, "T-01", "2025-01-02", known="2025-01-04").counts
 
 
+def test_r9_7_nobody_comes_back_on_the_last_day_known_the_first_day_was_another_one():
+    book = Book(frame(task("T-01", validity_months=24)))
+    employed(book, "2024-06-01", "2024-06-01", "2024-12-31")
+    book.sign_off(ANA, "T-01", "2024-07-01")
+    employed(book, "2025-01-10", "2024-12-31", "2025-02-28")
+
+    assert told(book.period(ANA, "T-01", "2024-12-30").reasons) == {"R9.7 not_started_work starts=2024-12-31"}
+    assert book.period(ANA, "T-01", "2024-12-31").counts
+    assert book.period(ANA, "T-01", "2025-01-15").counts
+
+
 def test_r9_7_a_second_leaving_leaves_the_first():
     book = returner()
     employed(book, "2025-08-01", "2025-06-02", "2025-08-31")

@@ -141,7 +141,7 @@ def test_r1_1_prerequisites_are_looked_at_on_the_date_on_which_the_shift_starts(
     run = book.facts[-1]
 
     assert why_not(book, "2025-03-12") == ({place: "R1.1 prerequisite task=S-01"} if out else {})
-    assert moment_of(book.rule(ANA).holding("T-01", SITE).case, run) <= at(when)
+    assert moment_of(book.rule(ANA).holding("T-01", SITE).case.clock, run) <= at(when)
 
 
 def test_r1_1_a_safety_prerequisite_is_that_of_the_same_machine():
@@ -409,6 +409,22 @@ def test_r1_5_where_all_runs_are_asked_only_the_counted_ones_fill_the_range():
     assert progress(book, "2025-03-11").ranges[0].values == ()
 
 
+def test_r11_evidence_from_elsewhere_may_say_nothing_of_a_range():
+    book = book_of(runs=4, ranges={"brand": 1, "size": 1})
+    evidence = {"by": DARA, "evidence_on": d("2025-01-01"), "runs_needed": 1}
+    book.on(Recognition, ANA, "T-01", "2025-03-10", range_values={"size": ("330",)}, **evidence)
+
+    assert [each.values for each in progress(book, "2025-03-11").ranges] == [(), ("330",)]
+
+
+def test_progress_is_toward_what_an_assessment_then_would_be():
+    book = book_of(runs=4)
+    book.run(ANA, "T-01", "2025-03-03")
+
+    assert progress(book, "2025-03-04").purpose == book.rule(ANA).purpose_at("T-01", SITE, at("2025-03-04"))
+    assert progress(book, "2025-03-04").purpose.kind.value == "initial"
+
+
 # -- ready over time (R2.1) ------------------------------------------------------------------------------------------
 
 
@@ -442,6 +458,14 @@ def test_r2_1_ready_goes_with_the_calculation_and_comes_again_with_another():
         "2025-05-01 ready",
         "2025-06-02 learning",
     ]
+
+
+def test_r2_1_a_calculation_that_was_never_tried_makes_nobody_ready():
+    book = book_of(calculations=("C01", "C02"))
+    book.run(ANA, "T-01", "2025-03-03")
+    book.write(Check, ANA, "2025-03-01", calculation="C02", passed=True, by=ELI)
+
+    assert told_of(book, "2025-03-03", "2025-12-01") == ["2025-03-03 learning"]
 
 
 def test_r2_1_a_coming_change_of_procedure_or_terms_takes_readiness_away_on_its_day():

@@ -95,6 +95,22 @@ def test_r3_5_drills_count_up_to_their_maximum_and_a_stopped_one_is_none():
     assert stale_from(two) == ["2025-10-29"]
 
 
+def test_r3_5_a_stopped_run_hides_no_later_one():
+    book = held()
+    book.run(ANA, "T-01", "2025-05-01", stopped=True)
+    book.run(ANA, "T-01", "2025-07-01")
+
+    assert stale_from(book) == ["2025-12-29"]
+
+
+def test_r3_5_of_two_observed_on_one_day_the_first_ends_it():
+    book = held()
+    book.assess(ANA, "T-01", "2025-10-05 09:00")
+    book.run(ANA, "T-01", "2025-10-05 15:00")
+
+    assert told_of(book, "2025-10-05", "2025-10-05") == ["2025-10-05 in_force* |  |  | 2 | 2025-10-05 09:00"]
+
+
 def test_r3_5_a_performance_before_the_sign_off_does_not_make_it_older_and_one_of_its_day_counts():
     book = Book(frame(task("T-01"), policy=Policy()))
     book.on(Performance, ANA, "T-01", "2024-01-01")
@@ -225,6 +241,23 @@ def test_r3_5_a_task_refreshes_another_in_its_own_place_only():
     }
 
     assert stale == {"L1": ["2025-12-30"], "L2": ["2025-09-07"]}
+
+
+def test_r3_5_a_line_task_refreshes_the_machines_of_its_line():
+    here, there = Scope("L1", "F1"), Scope("L2", "F3")
+    plant = frame(task("S-01", "none", "machine"), task("T-01", "none", "line", refreshes=("S-01",)), policy=Policy())
+    book = Book(plant)
+    for scope in (here, there):
+        book.sign_off(ANA, "S-01", "2025-03-10", scope=scope)
+    book.on(Performance, ANA, "T-01", "2025-07-02", scope=Scope("L1"))
+
+    stale = [
+        [line.split()[0] for line in told_of(book, "2025-04-01", "2026-06-01", "S-01", scope) if " stale " in line]
+        for scope in (here, there)
+    ]
+
+    # 180 days after 2025-07-02 is 2025-12-29.
+    assert stale == [["2025-12-30"], ["2025-09-07"]]
 
 
 # -- long absence ----------------------------------------------------------------------------------------------------

@@ -4,13 +4,24 @@ from dataclasses import fields
 
 import pytest
 
-from competencies.standing.facts import SITE, Appeal, CheckOwed, Scope, Suspension, UnitDecision, Withdrawal
+from competencies.standing.facts import (
+    SITE,
+    Appeal,
+    CheckOwed,
+    Correction,
+    InitialTrainer,
+    Scope,
+    Suspension,
+    UnitDecision,
+    Withdrawal,
+)
 from competencies.standing.framework import Policy
 from competencies.standing.rule import PersonRule
 from tests.competencies.standing.plant import (
     ANA,
     ELI,
     GUS,
+    HANA,
     NOOR,
     Book,
     at,
@@ -116,7 +127,7 @@ def test_a_rule_takes_over_what_did_not_change_and_works_out_the_rest_anew():
     fresh = PersonRule(ANA, book.facts, book.plant)
     for code in ("S-01", "T-01"):
         assert later.timeline(code, SITE) == fresh.timeline(code, SITE) != earlier.timeline(code, SITE)
-    assert later.need("T-01", SITE, "S-01") == fresh.need("T-01", SITE, "S-01")
+    assert later.need(SITE, "S-01") == fresh.need(SITE, "S-01")
 
 
 def test_what_a_rule_has_worked_out_itself_is_not_replaced():
@@ -133,14 +144,14 @@ def test_what_a_rule_has_worked_out_itself_is_not_replaced():
 def test_a_need_that_is_taken_over_is_the_same_and_one_of_a_changed_task_is_not():
     book = two_tasks()
     earlier = book.rule(ANA)
-    need = earlier.need("T-01", SITE, "S-01")
+    need = earlier.need(SITE, "S-01")
     same, other = book.rule(ANA), book.rule(ANA)
 
     same.adopt(earlier, {"U-01"})
     other.adopt(earlier, {"S-01"})
 
-    assert same.need("T-01", SITE, "S-01") is need
-    assert other.need("T-01", SITE, "S-01") is not need
+    assert same.need(SITE, "S-01") is need
+    assert other.need(SITE, "S-01") is not need
 
 
 def test_answers_are_worked_out_once_and_only_for_the_person():
@@ -169,6 +180,55 @@ def test_r12_a_conversion_while_another_machine_is_held_and_not_withdrawn():
     kinds = [each.purpose("U-01", third, d("2025-05-07")).kind.value for each in (rule, one_left, none_left)]
 
     assert kinds == ["conversion", "conversion", "initial"]
+
+
+def test_a_case_without_an_entry_is_the_persons_own():
+    case = two_tasks().rule(ANA).holding("U-01", Scope("L1", "F3")).case
+
+    assert (case.person, case.task.code, case.scope) == (ANA, "U-01", Scope("L1", "F3"))
+    assert not case.facts
+
+
+def test_r7_it_is_told_when_an_entry_was_struck_and_not_where_that_was_taken_back():
+    book = two_tasks()
+    first = book.of(Correction, 1, "2025-04-01 10:00", by=HANA)
+    book.of(Correction, 2, "2025-04-02 10:00", by=HANA)
+    book.of(Correction, first, "2025-04-03 10:00", by=HANA)
+
+    assert book.rule(ANA).struck == {2: at("2025-04-02 10:00"), first: at("2025-04-03 10:00")}
+
+
+# -- who may teach or judge a revision (3.17, R4.10) -----------------------------------------------------------------
+
+MAJORS = [revision(1, "2024-01-01"), revision(2, "2025-02-01", touches=(2,)), revision(3, "2025-04-01", touches=(3,))]
+
+
+@pytest.mark.parametrize(
+    ("named_for", "expected"),
+    [(2, (True, False)), (3, (True, True)), (None, (True, True))],
+    ids=["an earlier one", "this one", "the task"],
+)
+def test_r4_10_a_first_trainer_without_a_sign_off_knows_what_they_were_named_for(named_for, expected):
+    book = Book(frame(task("T-01", revisions=MAJORS)))
+    book.on(InitialTrainer, ANA, "T-01", "2025-03-10", revision=named_for, by=HANA)
+    rule = book.rule(ANA)
+
+    assert tuple(rule.knows_revision("T-01", SITE, number, at("2025-04-02")) for number in (2, 3)) == expected
+
+
+def test_3_17_who_has_shown_nothing_knows_no_revision():
+    rule = Book(frame(task("T-01"))).rule(ANA)
+
+    assert rule.knows_revision("T-01", SITE, 1, at("2025-03-10")) is False
+
+
+@pytest.mark.parametrize(("moment", "knows"), [("2025-04-09 23:59", False), ("2025-04-10 00:00", True)])
+def test_r4_4_changes_that_were_shown_are_known_from_midnight_of_their_day(moment, knows):
+    book = Book(frame(task("T-01", revisions=MAJORS)))
+    book.sign_off(ANA, "T-01", "2025-02-10", revision=2)
+    book.assess(ANA, "T-01", "2025-04-10", revision=3, delta=True)
+
+    assert book.rule(ANA).knows_revision("T-01", SITE, 3, at(moment)) is knows
 
 
 # -- what the periods show (R2.5, R4.4) ------------------------------------------------------------------------------

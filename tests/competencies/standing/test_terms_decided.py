@@ -7,7 +7,7 @@ import pytest
 from competencies.standing import facts as kinds
 from competencies.standing.framework import Policy
 from competencies.standing.purpose import PurposeKind
-from tests.competencies.standing.plant import ANA, CHEN, SITE, Book, at, codes, d, frame, revision, task, terms
+from tests.competencies.standing.plant import ANA, CHEN, SITE, Book, at, codes, d, frame, revision, tale, task, terms
 
 NO_RECENCY = Policy(recency_days=None)
 
@@ -79,7 +79,12 @@ def test_what_passed_already_is_lost_at_midnight_of_the_day_and_the_lapse_counts
     assert book.standing(ANA, "T-1", "2025-03-03 00:00") == "lapsed"
     runs = {day: book.rule(ANA).purpose("T-1", SITE, d(day)).runs for day in ("2025-09-02", "2025-09-03")}
     assert runs == {"2025-09-02": 1, "2025-09-03": 2}
-    assert {"lapsed", "terms_applied"} <= codes(book.period(ANA, "T-1", "2025-03-03").reasons)
+    lapsed = "lapsed | R3.4 lapsed last_valid=2023-12-05; R4.11 terms_applied effective=2025-03-01 on=2025-03-03"
+    assert tale(book.rule(ANA).timeline("T-1", SITE), "2025-03-03", "2027-03-03") == [
+        f"2025-03-03 {lapsed} | run, assessment | 1",
+        f"2025-09-03 {lapsed} | run x2, assessment | 1",
+        f"2027-03-03 {lapsed} | run x4, assessment | 1",
+    ]
 
 
 def test_what_has_ended_does_not_come_back():

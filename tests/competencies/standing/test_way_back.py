@@ -7,6 +7,9 @@ from competencies.standing.timeline import Step
 from competencies.standing.way_back import Need, Remedy, in_order, own_steps
 
 F1 = Scope("L1", "F1")
+# A signature that is awaited, and the need that is met with it (R2.5).
+FOR_FULL = Remedy(Need.SIGNATURE, serves=frozenset({Need.FULL}))
+FOR_DELTA = Remedy(Need.SIGNATURE, serves=frozenset({Need.DELTA}))
 
 
 def steps(*remedies, is_critical=False):
@@ -39,6 +42,9 @@ def steps(*remedies, is_critical=False):
         ([Remedy(Need.REVERIFICATION), Remedy(Need.FULL)], [("assessment", 1)]),
         ([Remedy(Need.REVERIFICATION), Remedy(Need.DELTA, 1)], [("reverification", 1), ("run", 1), ("delta", 1)]),
         ([Remedy(Need.LIFTING), Remedy(Need.RUN, 1)], [("lifting", 1), ("run", 1)]),
+        ([FOR_FULL, Remedy(Need.FULL, 2)], [("second_signature", 1)]),
+        ([Remedy(Need.FULL, 2), FOR_FULL, FOR_DELTA, Remedy(Need.RUN, 1)], [("second_signature", 1), ("run", 1)]),
+        ([FOR_DELTA, Remedy(Need.FULL, 2)], [("second_signature", 1), ("run", 2), ("assessment", 1)]),
     ],
 )
 def test_own_steps_are_joined_and_ordered(remedies, expected):
