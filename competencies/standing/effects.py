@@ -53,8 +53,9 @@ class Weight(IntEnum):
 class Effect:
     """What a rule says over [start, end): its reason, its weight, the standing it asks for, the remedy.
 
-    `helped_at` is the moment of the gain that ends it (the end itself where the calendar ends it). `steps` come
-    before the person's own remedies: they are those of a prerequisite.
+    `helped_at` is the moment of the gain that ends it (the end itself where the calendar ends it). One without length
+    but with a later `helped_at` is a loss at midnight that a gain of the day makes good. `steps` come before the
+    person's own remedies: they are those of a prerequisite.
     """
 
     start: datetime
@@ -85,14 +86,16 @@ def clipped(effects: Iterable[Effect], start: datetime) -> list[Effect]:
     ]
 
 
-def without(effects: Iterable[Effect], start: datetime, end: datetime, gained_at: datetime) -> list[Effect]:
-    """Return the effects with [start, end) cut out of them; the cut begins by a gain."""
+def without(
+    effects: Iterable[Effect], start: datetime, end: datetime, gained_at: datetime | None = None
+) -> list[Effect]:
+    """Return the effects with [start, end) cut out of them; `gained_at` is the moment of the gain that cuts."""
     left: list[Effect] = []
     for effect in effects:
         if effect.end <= start or effect.start >= end:
             left.append(effect)
             continue
-        if effect.start < start:
+        if effect.start <= start:
             left.append(replace(effect, end=start, helped_at=gained_at))
         if effect.end > end:
             left.append(replace(effect, start=end))
@@ -128,10 +131,12 @@ def periods(
 
 def _stretches(effects: Iterable[Effect], marks: Sequence[Mark]) -> Iterator[Stretch]:
     """Yield every stretch between two edges with the effects active in it and those just ended by a gain."""
-    placed = list(enumerate(sorted((effect for effect in effects if effect.end > effect.start), key=_place)))
+    known = list(effects)
+    placed = list(enumerate(sorted((effect for effect in known if effect.end > effect.start), key=_place)))
+    made_good = _made_good(known)
     waiting = sorted(placed, key=_start, reverse=True)
     coming = list(reversed(marks))
-    edges = {LONG_AGO, *(mark.start for mark in marks)}
+    edges = {LONG_AGO, *made_good, *(mark.start for mark in marks)}
     edges.update(effect.start for _, effect in placed)
     edges.update(effect.end for _, effect in placed)
     starts = sorted(edges - {FOR_EVER})
@@ -140,7 +145,8 @@ def _stretches(effects: Iterable[Effect], marks: Sequence[Mark]) -> Iterator[Str
     mark = Mark(start=LONG_AGO)
     for start, end in pairwise([*starts, FOR_EVER]):
         ended = [effect for _, effect in active if effect.end <= start]
-        ghosts = [effect for effect in (*ghosts, *ended) if effect.helped_at is not None and start <= effect.helped_at]
+        gone = (*ghosts, *ended, *made_good.get(start, ()))
+        ghosts = [effect for effect in gone if effect.helped_at is not None and start <= effect.helped_at]
         if ended:
             active = [each for each in active if each[1].end > start]
         while waiting and waiting[-1][1].start <= start:
@@ -148,6 +154,15 @@ def _stretches(effects: Iterable[Effect], marks: Sequence[Mark]) -> Iterator[Str
         while coming and coming[-1].start <= start:
             mark = coming.pop()
         yield start, end, [effect for _, effect in active], ghosts, mark
+
+
+def _made_good(effects: Iterable[Effect]) -> dict[datetime, list[Effect]]:
+    """Return by moment the losses that a gain of the same day makes good: only a shift begun before it feels them."""
+    found: dict[datetime, list[Effect]] = {}
+    for effect in effects:
+        if effect.start == effect.end and effect.helped_at is not None and effect.helped_at > effect.start:
+            found.setdefault(effect.start, []).append(effect)
+    return found
 
 
 def _start(placed: tuple[int, Effect]) -> datetime:

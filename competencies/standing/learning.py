@@ -3,13 +3,14 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import datetime
+from itertools import chain
 
 from competencies.standing.calendar import FOR_EVER, INSTANT, LONG_AGO
 from competencies.standing.case import Case, order_of
 from competencies.standing.effects import Effect, Mark, Weight, without
 from competencies.standing.facts import Assessment, CheckOwed, Recognition, Run, Withdrawal
 from competencies.standing.revisions import initial_trainer_spans, known_revisions
-from competencies.standing.signoffs import Attempt, Holding, State
+from competencies.standing.signoffs import Attempt, Holding, SignOff, State
 from competencies.standing.spans import Gain, Span
 from competencies.standing.timeline import reason
 from competencies.standing.way_back import Need, Remedy
@@ -29,15 +30,15 @@ def learning_effects(held: Holding, ready: Iterable[Span]) -> list[Effect]:
     learning: list[Effect] = []
     for start, end, terms in held.case.terms_in_time():
         full = Remedy(Need.FULL, terms.runs)
-        found.append(_until_held(held, Standing.NOT_STARTED, start, min(end, started, until), full))
+        found.append(_until_held(held, Standing.NOT_STARTED, start, min(end, started), full))
         learning.append(_until_held(held, Standing.LEARNING, max(start, started), min(end, until), full))
     is_ready: list[Effect] = []
     for span in ready:
-        learning = without(learning, span.start, span.end, span.start)
+        learning = without(learning, span.start, span.end)
         end = min(span.end, until)
         is_ready.append(_until_held(held, Standing.READY, span.start, end, Remedy(Need.FULL)))
     for start, end, _ in signature_waits(held):
-        learning, is_ready = without(learning, start, end, start), without(is_ready, start, end, start)
+        learning, is_ready = without(learning, start, end), without(is_ready, start, end)
         found.append(_until_held(held, Standing.AWAITING_SIGNATURE, start, min(end, until), signature))
     for span, _ in initial_trainer_spans(held.case):
         learning = without(learning, span.start, span.end, span.gained_at)
@@ -73,17 +74,12 @@ def signature_remarks(held: Holding) -> Iterator[Effect]:
     """Yield the remarks on signatures: awaited by a holder, or missed so that the assessment is void (R2.4)."""
     for start, end, attempt in signature_waits(held):
         why, lost_at = reason("R2.4", "awaiting_signature"), _lost_after(held, attempt)
-        helps = Effect(
-            start=max(start, held.held_from),
-            end=min(end, lost_at),
-            weight=Weight.REMARK,
-            reason=why,
-            remedy=Remedy(Need.SIGNATURE, serves=_served_by(held, attempt, end)),
-        )
-        yield helps
-        yield replace(helps, start=max(helps.start, lost_at), end=end, remedy=None)
+        awaited = Effect(start=max(start, held.held_from), end=end, weight=Weight.REMARK, reason=why)
+        yield awaited
+        helps = Remedy(Need.SIGNATURE, serves=_served_by(held, attempt, end))
+        yield replace(awaited, end=min(end, lost_at), remedy=helps)
     for attempt in held.attempts:
-        if attempt.state is State.UNSIGNED and attempt.void_at:
+        if attempt.void_at:
             why = reason("R2.4", "void", assessed=attempt.assessment.on)
             yield Effect(start=attempt.void_at, end=_next_attempt(held, attempt), weight=Weight.REMARK, reason=why)
 
@@ -118,11 +114,11 @@ def marks(held: Holding) -> list[Mark]:
     known = [(max(gain.start, _effective_at(case, number)), number, gain) for number, gain in known_revisions(held)]
     starts.update(each.start for signoff in held.governing for each in signoff.reckonings)
     starts.update(max(start, held.held_from) for start, _, _ in known)
-    return [_mark(held, start, known) for start in sorted(starts)] if held.governing else []
+    governed = ((start, held.governing_at(start)) for start in sorted(starts))
+    return [_mark(held, signoff, start, known) for start, signoff in governed if signoff]
 
 
-def _mark(held: Holding, start: datetime, known: list[tuple[datetime, int, Gain]]) -> Mark:
-    signoff = held.governing_at(start)
+def _mark(held: Holding, signoff: SignOff, start: datetime, known: list[tuple[datetime, int, Gain]]) -> Mark:
     numbers = [number for since, number, _ in known if since <= start]
     later = [
         attempt.gain.seqs
@@ -130,16 +126,13 @@ def _mark(held: Holding, start: datetime, known: list[tuple[datetime, int, Gain]
         if attempt.gain
         and attempt.assessment.delta
         and attempt.gain.start <= start
-        and signoff
         and order_of(attempt.assessment) > order_of(signoff.assessment)
     ]
-    rests_on = (signoff.gain.seqs if signoff else ()) + tuple(seq for seqs in later for seq in seqs)
-    revision = max(numbers, default=signoff.assessment.revision if signoff else None)
     return Mark(
         start=start,
-        last_valid_on=signoff.reckoned_at(start).last_valid_on if signoff else None,
-        revision=revision,
-        rests_on=tuple(sorted(rests_on)),
+        last_valid_on=signoff.reckoned_at(start).last_valid_on,
+        revision=max(numbers, default=signoff.assessment.revision),
+        rests_on=tuple(sorted(chain(signoff.gain.seqs, *later))),
     )
 
 

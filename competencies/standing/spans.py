@@ -35,14 +35,17 @@ class Gain:
 
 
 def in_force_spans(timeline: Timeline) -> tuple[Span, ...]:
-    """Return when the sign-off holds, whatever the age or employment of the person (R2.1)."""
+    """Return when the sign-off holds, whatever the age or employment of the person (R2.1).
+
+    A loss at midnight that a gain of the day makes good parts two spans that touch.
+    """
     spans: list[Span] = []
     for period in timeline.periods:
         if not period.standing.is_in_force:
             continue
         start = period.start or LONG_AGO
         end = period.end or FOR_EVER
-        if spans and spans[-1].end == start:
+        if spans and spans[-1].end == start and period.gained_at in {None, spans[-1].gained_at}:
             spans[-1] = Span(spans[-1].start, end, spans[-1].gained_at)
         else:
             spans.append(Span(start, end, period.gained_at or start))
@@ -53,7 +56,7 @@ def union(groups: Iterable[Sequence[Span]]) -> tuple[Span, ...]:
     """Return when at least one of several holds."""
     merged: list[Span] = []
     for span in sorted(span for group in groups for span in group):
-        if merged and span.start <= merged[-1].end:
+        if merged and (span.start < merged[-1].end or span.start == span.gained_at == merged[-1].end):
             last = merged[-1]
             merged[-1] = Span(last.start, max(last.end, span.end), min(last.gained_at, span.gained_at))
         else:
@@ -73,12 +76,16 @@ def overlap(first: Sequence[Span], second: Sequence[Span]) -> tuple[Span, ...]:
 
 
 def gaps(spans: Sequence[Span]) -> list[tuple[datetime, datetime, datetime]]:
-    """Return (start, end, moment of the gain that ends it) of every stretch outside the spans."""
+    """Return (start, end, moment of the gain that ends it) of every stretch outside the spans.
+
+    One without length is a loss at midnight that a gain of the day makes good.
+    """
     found = []
     start = LONG_AGO
     for span in spans:
-        if span.start > start:
-            found.append((start, span.start, max(span.start, span.gained_at)))
+        helped_at = max(span.start, span.gained_at)
+        if helped_at > start:
+            found.append((start, span.start, helped_at))
         start = span.end
     if start < FOR_EVER:
         found.append((start, FOR_EVER, FOR_EVER))

@@ -85,15 +85,15 @@ def _lapse_pieces(
     case: Case, start: datetime, end: datetime, last: date, runs: list[date]
 ) -> Iterator[tuple[datetime, datetime, int]]:
     """Yield the stretches of a lapse with the runs still wanted in each."""
-    if start >= end:
+    if start > end:
         return
     clock, lapsed_on = case.clock, case.clock.day(start)
     policy = case.policy_on(last)
     bands = (add_months(last, policy.lapse_first_months), add_months(last, policy.lapse_second_months))
     since = [day for day in runs if day >= lapsed_on]
-    days = {lapsed_on, *(days_after(band, 1) for band in bands), *since}
-    starts = sorted(day for day in days if day >= lapsed_on and clock.midnight(day) < end)
-    edges = [start, *(clock.midnight(day) for day in starts[1:]), end]
-    for day, (piece, until) in zip(starts, pairwise(edges), strict=True):
+    days = {*(days_after(band, 1) for band in bands), *since}
+    later = sorted(day for day in days if day > lapsed_on and clock.midnight(day) < end)
+    edges = [start, *(clock.midnight(day) for day in later), end]
+    for day, (piece, until) in zip([lapsed_on, *later], pairwise(edges), strict=True):
         done = sum(1 for run in since if run <= day)
         yield piece, until, max(0, lapse_runs(case, last, day) - done)

@@ -40,8 +40,20 @@ def test_a_gain_ends_a_loss_from_its_day_but_on_the_day_of_the_loss_from_its_min
         ([[span(1, 6)], [span(2, 4)]], [span(1, 6)]),
         ([[span(1, 4, 3)], [span(2, 6, 2)]], [span(1, 6, 2)]),
         ([[], []], []),
+        ([[span(1, 3)], [span(3, 5, 4)]], [span(1, 3), span(3, 5, 4)]),
+        ([[span(1, 3)], [span(3, 5, 4)], [span(3, 6)]], [span(1, 3), span(3, 6)]),
+        ([[span(1, 4)], [span(3, 5, 4)]], [span(1, 5)]),
     ],
-    ids=["touching", "apart", "one inside the other", "gained by the sooner", "nothing"],
+    ids=[
+        "touching",
+        "apart",
+        "one inside the other",
+        "gained by the sooner",
+        "nothing",
+        "touching by a later gain",
+        "a third without a break",
+        "overlapping by a later gain",
+    ],
 )
 def test_union_holds_while_one_of_several_does(groups, expected):
     assert union(groups) == tuple(expected)
@@ -67,6 +79,12 @@ def test_gaps_are_everything_outside_with_the_gain_that_ends_each():
     held = [span(2, 4, 3), span(6, 8)]
 
     assert gaps(held) == [(LONG_AGO, hour(2), hour(3)), (hour(4), hour(6), hour(6)), (hour(8), FOR_EVER, FOR_EVER)]
+
+
+def test_a_loss_that_a_gain_of_the_day_makes_good_is_a_gap_without_length():
+    held = [Span(LONG_AGO, hour(4), LONG_AGO), Span(hour(4), FOR_EVER, hour(6))]
+
+    assert gaps(held) == [(hour(4), hour(4), hour(6))]
 
 
 @pytest.mark.parametrize(

@@ -242,6 +242,29 @@ def test_somebody_stopped_again_has_gained_nothing_and_what_the_calendar_ends_is
     assert gains(stop(hour(1), hour(4), helped_at=hour(6)), again) == [(None, None), (1, None), (4, None), (5, 6)]
 
 
+@pytest.mark.parametrize(
+    ("effect", "expected"),
+    [
+        (stop(hour(4), hour(4), helped_at=hour(6)), [(None, None), (4, 6)]),
+        (stop(hour(4), hour(4), helped_at=hour(4)), [(None, None)]),
+        (stop(hour(4), hour(4)), [(None, None)]),
+        (stop(hour(4), hour(3), helped_at=hour(6)), [(None, None)]),
+        (remark(hour(4), hour(4), helped_at=hour(6)), [(None, None)]),
+    ],
+    ids=["made good later", "at once", "by nobody", "before it began", "a remark"],
+)
+def test_a_loss_that_a_gain_of_the_day_makes_good_leaves_its_moment(effect, expected):
+    assert gains(effect) == expected
+
+
+def test_a_loss_that_is_made_good_says_nothing_while_another_stops_and_two_of_one_moment_wait_for_the_later():
+    lost = stop(hour(4), hour(4), helped_at=hour(6))
+    later = stop(hour(4), hour(4), Standing.STALE, "R3.5", helped_at=hour(7))
+
+    assert gains(lost, stop(hour(2), hour(5), Standing.STALE, "R3.5")) == [(None, None), (2, None), (5, 6)]
+    assert gains(lost, later) == [(None, None), (4, 7)]
+
+
 # -- cutting effects -------------------------------------------------------------------------------------------------
 
 
@@ -262,10 +285,10 @@ def test_clipped_leaves_what_lies_at_or_after_a_moment(start, end, expected):
         (1, 4, [(1, 4, None)]),
         (8, 9, [(8, 9, None)]),
         (1, 5, [(1, 4, 7)]),
-        (4, 8, []),
+        (4, 8, [(4, 4, 7)]),
         (5, 6, []),
         (1, 8, [(1, 4, 7)]),
-        (4, 9, [(8, 9, None)]),
+        (4, 9, [(4, 4, 7), (8, 9, None)]),
         (7, 9, [(8, 9, None)]),
         (1, 9, [(1, 4, 7), (8, 9, None)]),
     ],
@@ -277,6 +300,16 @@ def test_without_cuts_a_stretch_out_and_the_cut_begins_by_a_gain(start, end, exp
     assert [
         (effect.start.hour, effect.end.hour, effect.helped_at and effect.helped_at.hour) for effect in left
     ] == expected
+
+
+def test_without_a_gain_nothing_is_told_to_have_helped():
+    left = without([stop(hour(1), hour(9)), stop(hour(4), hour(8))], hour(4), hour(8))
+
+    assert [(effect.start.hour, effect.end.hour, effect.helped_at) for effect in left] == [
+        (1, 4, None),
+        (8, 9, None),
+        (4, 4, None),
+    ]
 
 
 def test_without_looks_at_every_effect():
