@@ -73,6 +73,16 @@ def test_r4_11_after_older_terms_that_came_too_late_still_newer_ones_apply():
     assert last_valid(book, "2025-09-01", "2025-09-30", "2025-10-01") == ["2026-02-15", "2026-02-15", "2025-12-15"]
 
 
+def test_r4_11_of_two_decisions_that_act_on_one_day_the_newer_terms_hold():
+    book = under(OWN, decided("2025-03-01", "2025-06-01", 36), NEWER)
+    book.sign_off(ANA, "T-01", "2023-08-15")
+
+    assert last_valid(book, "2025-05-31", "2025-06-01") == ["2025-08-15", "2026-02-15"]
+    assert told_of(book, "2025-06-01", "2025-12-01") == [
+        "2025-06-01 in_force* | R4.11 terms_applied effective=2025-05-01 on=2025-06-01 |  | 1",
+    ]
+
+
 def test_r4_11_of_two_issues_of_one_day_the_second_takes_the_place_of_the_first():
     book = under(OWN, NEWER, decided("2025-05-01", "2025-07-01", 36))
     book.sign_off(ANA, "T-01", "2023-08-15")
