@@ -215,6 +215,19 @@ def test_r6_3_a_prerequisite_that_is_asked_no_more_is_not_waited_for():
     assert counted(book) == [True, True, True, True, True]
 
 
+def test_r6_3_nor_is_one_that_comes_back_long_after():
+    # S-01 ended on 2025-05-15 and comes back on the 30th; T-01 asks it until 2025-05-19 only.
+    needing = task("T-01", prerequisites=("S-01",))
+    later = terms(effective_on=d("2025-05-01"), applies_to_held_on=d("2025-05-20"))
+    object.__setattr__(needing, "terms", (*needing.terms, later))
+    book = Book(frame(task("S-01", "food", validity_months=12), needing))
+    book.sign_off(ANA, "S-01", "2024-05-15")
+    book.sign_off(ANA, "T-01", "2024-05-16")
+    book.sign_off(ANA, "S-01", "2025-05-30 15:00")
+
+    assert counted(book, day="2025-05-20") == [False, False, True, True, True]
+
+
 @pytest.mark.parametrize(
     "before",
     [
