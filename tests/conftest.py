@@ -6,6 +6,7 @@ import shutil
 import pytest
 from django.conf import settings
 from django.core.servers.basehttp import WSGIRequestHandler
+from django.db import connection
 from hypothesis import settings as search
 
 from tests.ledger_reset import ledger_reset_as_owner
@@ -25,6 +26,18 @@ WSGIRequestHandler.protocol_version = "HTTP/1.0"
 # A busy machine is no fault of the code; in CI the same commit always tries the same examples.
 search.register_profile("steady", deadline=None, derandomize=bool(os.environ.get("CI")))
 search.load_profile("steady")
+
+
+@pytest.fixture(scope="session")
+def django_db_setup(django_db_setup, django_db_blocker):
+    """Part, before a test database is dropped, with whatever a server of the browser tests left open on it."""
+    yield
+    if connection.vendor == "postgresql":
+        with django_db_blocker.unblock(), connection.cursor() as cursor:
+            cursor.execute(
+                "SELECT pg_terminate_backend(pid) FROM pg_stat_activity"
+                " WHERE datname = current_database() AND pid <> pg_backend_pid()"
+            )
 
 
 def pytest_runtest_setup(item):
