@@ -5,7 +5,10 @@ from datetime import UTC, datetime
 import pytest
 
 from competencies.standing.calendar import FOR_EVER, LONG_AGO
-from competencies.standing.spans import Gain, Span, gaps, holds_at, overlap, union
+from competencies.standing.facts import SITE
+from competencies.standing.spans import Gain, Span, gaps, holds_at, in_force_spans, overlap, union
+from competencies.standing.timeline import Period, Timeline
+from competencies.vocabulary import Standing
 
 
 def hour(number, day=1):
@@ -105,3 +108,32 @@ def test_what_is_held_without_a_break_has_no_gap(spans, expected):
 )
 def test_a_span_holds_from_its_first_moment_to_before_its_last(at, held):
     assert holds_at([span(2, 4), span(6, 8)], hour(at)) is held
+
+
+def test_in_force_while_the_standing_is_in_pieces_that_a_loss_parts_and_a_remark_does_not():
+    told = [
+        (None, 2, "learning", None),
+        (2, 4, "in_force", 3),
+        (4, 6, "renewal_due", None),
+        (6, 8, "lapsed", None),
+        # The calendar gives back what it took, as where a prerequisite is asked no more.
+        (8, 10, "in_force", None),
+        # Lost and gained again in the same hour, and a remark before the gain.
+        (10, 11, "in_force", 12),
+        (11, 14, "in_force", 12),
+        (14, None, "in_grace", None),
+    ]
+    periods = [
+        Period(
+            start=None if start is None else hour(start),
+            end=None if end is None else hour(end),
+            standing=Standing(standing),
+            counts=False,
+            gained_at=None if gained is None else hour(gained),
+        )
+        for start, end, standing, gained in told
+    ]
+
+    spans = in_force_spans(Timeline(person=1, task="T-01", scope=SITE, periods=periods))
+
+    assert spans == (span(2, 6, 3), span(8, 10), Span(hour(10), FOR_EVER, hour(12)))
