@@ -105,7 +105,7 @@ def open_holds(plant: Plant) -> list[Hold]:
     ]
 
 
-def _with_joined(people: Collection[int], joined: Mapping[int, int]) -> frozenset[int]:
+def _with_joined(people: Collection[int], joined: Mapping[int, int | None]) -> frozenset[int]:
     """Return the numbers with those of every record joined to one of them, directly or through another."""
     found = set(people)
     while more := {number for number, into in joined.items() if into in found} - found:
