@@ -11,7 +11,6 @@ from django.utils import timezone, translation
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
-from competencies.operations.paper import Registered
 from competencies.printing import words
 from competencies.printing.pdf import render_pdf
 from competencies.printing.qr import qr_data_uri
@@ -30,22 +29,6 @@ from competencies.wording import AUTHORITIES, MEANINGS, STANDINGS, sentence, ste
 TEMPLATE: Final = "competencies/explanation_sheet.html"
 ONE_YEAR: Final = timedelta(days=366)
 Row = dict[str, Any]
-
-
-def proof_of(found: Explanation, registered: Registered, address: str, now: datetime) -> Proof:
-    """Return what ties the sheet to the ledger."""
-    sheet, anchor = registered.sheet, registered.anchor
-    return Proof(
-        code=sheet.code,
-        address=address,
-        printed_at=now,
-        printed_by=sheet.printed_by.name if sheet.printed_by else "",
-        known_at=found.known or now,
-        size=sheet.ledger_size,
-        head=sheet.ledger_head,
-        whole_size=anchor.size,
-        root=bytes(anchor.root).hex(),
-    )
 
 
 def explanation_pdf(

@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 
 from competencies.operations.paper import Registered
 from competencies.printing.joining import join_pdfs
-from competencies.printing.records import Proof, record_pdf, shift_titles
+from competencies.printing.records import proof_of, record_pdf, shift_titles
 from competencies.queries.records import ProgressRecord
 
 # Drawn while somebody waits; some seconds a record on a busy machine.
@@ -26,22 +26,7 @@ def records_pdf(
     shifts = shift_titles(records[0].person.plant)
     pdfs = []
     for record, each, address in zip(records, registered, addresses, strict=True):
-        pdfs.append(record_pdf(record, _proof(record, each, address, now), shifts=shifts))
+        pdfs.append(record_pdf(record, proof_of(each, address, known=record.known, now=now), shifts=shifts))
     if len(pdfs) == 1:
         return pdfs[0]
     return join_pdfs(pdfs, title=_("Progress records, %(count)s people") % {"count": len(pdfs)})
-
-
-def _proof(record: ProgressRecord, registered: Registered, address: str, now: datetime) -> Proof:
-    sheet, anchor = registered.sheet, registered.anchor
-    return Proof(
-        code=sheet.code,
-        address=address,
-        printed_at=now,
-        printed_by=sheet.printed_by.name if sheet.printed_by else "",
-        known_at=record.known or now,
-        size=sheet.ledger_size,
-        head=sheet.ledger_head,
-        whole_size=anchor.size,
-        root=bytes(anchor.root).hex(),
-    )

@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from competencies.models import Plant, Shift
+from competencies.operations.paper import Registered
 from competencies.printing import words
 from competencies.printing.changes import change_rows
 from competencies.printing.pdf import render_pdf
@@ -41,6 +42,22 @@ class Proof:
     head: str
     whole_size: int
     root: str
+
+
+def proof_of(registered: Registered, address: str, *, known: datetime | None, now: datetime) -> Proof:
+    """Return what ties a registered sheet to the ledger; `address` is its check page, `known` None stands for now."""
+    sheet, anchor = registered.sheet, registered.anchor
+    return Proof(
+        code=sheet.code,
+        address=address,
+        printed_at=now,
+        printed_by=sheet.printed_by.name if sheet.printed_by else "",
+        known_at=known or now,
+        size=sheet.ledger_size,
+        head=sheet.ledger_head,
+        whole_size=anchor.size,
+        root=bytes(anchor.root).hex(),
+    )
 
 
 def shift_titles(plant: Plant) -> Mapping[str, str]:

@@ -12,8 +12,9 @@ from django.views.decorators.http import require_http_methods
 from competencies.middleware import ActorRequest
 from competencies.operations.paper import register_explanation
 from competencies.permissions import may_print_record
-from competencies.printing.explanations import explanation_pdf, proof_of
+from competencies.printing.explanations import explanation_pdf
 from competencies.printing.pdf import PdfUnavailableError, require_press
+from competencies.printing.records import proof_of
 from competencies.queries.answers import TwoAnswers, two_answers
 from competencies.queries.chain import sign_off_chain
 from competencies.queries.explanation import Explanation, explanation
@@ -52,7 +53,7 @@ def print_explanation(request: ActorRequest, person_id: int, task_code: str) -> 
     address = request.build_absolute_uri(reverse("competencies:sheet-check", args=[registered.sheet.code]))
     pdf = explanation_pdf(
         found,
-        proof_of(found, registered, address, asked.now),
+        proof_of(registered, address, known=found.known, now=asked.now),
         answers=_answers(found, asked),
         chains=[
             chain for seq in found.period.rests_on if (chain := sign_off_chain(plant, person, task, seq)) is not None
