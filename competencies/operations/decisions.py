@@ -61,33 +61,26 @@ class Verdict:
     practise: str = ""
 
 
-def about_task(on_task: OnTask, by: Signer, when: When) -> dict[str, object]:
-    """Return the fields of a fact about a person on a task that somebody writes."""
+def about_person(person: int, by: Signer, when: When) -> dict[str, object]:
+    """Return the fields of a fact about a person, by number, that somebody writes."""
     return {
         "seq": UNWRITTEN,
-        "person": on_task.person.pk,
+        "person": person,
         "happened_at": when.happened_at,
         "recorded_at": when.now,
         "on": when.on,
-        "task": on_task.task.code,
-        "scope": on_task.scope,
         "by": by.person.pk,
     }
+
+
+def about_task(on_task: OnTask, by: Signer, when: When) -> dict[str, object]:
+    """Return the fields of a fact about a person on a task that somebody writes."""
+    return {**about_person(on_task.person.pk, by, when), "task": on_task.task.code, "scope": on_task.scope}
 
 
 def about_entry(entry: Fact, by: Signer, when: When) -> dict[str, object]:
     """Return the fields of a fact that points at an entry: it is about the same person, task and place."""
-    return {
-        "seq": UNWRITTEN,
-        "person": entry.person,
-        "happened_at": when.happened_at,
-        "recorded_at": when.now,
-        "on": when.on,
-        "task": entry.task,
-        "scope": entry.scope,
-        "by": by.person.pk,
-        "of": entry.seq,
-    }
+    return {**about_person(entry.person, by, when), "task": entry.task, "scope": entry.scope, "of": entry.seq}
 
 
 def _right(grants: Iterable[AuthorityGrant], kinds: Iterable[AuthorityKind], area: str, on: date) -> int | None:

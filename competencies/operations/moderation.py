@@ -4,9 +4,9 @@ from dataclasses import dataclass
 
 from competencies.ledger.writer import Appended, writing
 from competencies.models import Person
-from competencies.operations.decisions import When, about_entry
+from competencies.operations.decisions import When, about_entry, about_person
 from competencies.operations.pins import Signer
-from competencies.operations.recording import UNWRITTEN, Particulars, Signature, append_fact, refuse_if
+from competencies.operations.recording import Particulars, Signature, append_fact, refuse_if
 from competencies.queries.facts import grants_of, rule_of
 from competencies.queries.pathways import unit_rules
 from competencies.standing.facts import Assessment, Moderation, Review, UnitReported
@@ -109,24 +109,14 @@ def _record(rule: PersonRule, decision: int, when: When) -> UnitRecord | None:
 
 def _report(person: Person, decision: int, by: Signer, when: When) -> UnitReported:
     return UnitReported(
-        seq=UNWRITTEN,
-        person=person.pk,
-        happened_at=when.happened_at,
-        recorded_at=when.now,
-        on=when.on,
-        by=by.person.pk,
+        **about_person(person.pk, by, when),  # type: ignore[arg-type]
         of=decision,
     )
 
 
 def _moderation(person: Person, decision: int, opinion: Opinion, by: Signer, when: When) -> Moderation:
     return Moderation(
-        seq=UNWRITTEN,
-        person=person.pk,
-        happened_at=when.happened_at,
-        recorded_at=when.now,
-        on=when.on,
-        by=by.person.pk,
+        **about_person(person.pk, by, when),  # type: ignore[arg-type]
         of=decision,
         agrees=opinion.agrees,
     )

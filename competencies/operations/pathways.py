@@ -7,10 +7,9 @@ from zoneinfo import ZoneInfo
 
 from competencies.ledger.writer import Appended, writing
 from competencies.models import Enrolment, Person, Qualification, UnitStandard
-from competencies.operations.decisions import When
+from competencies.operations.decisions import When, about_person
 from competencies.operations.pins import Signer
 from competencies.operations.recording import (
-    UNWRITTEN,
     Particulars,
     Signature,
     append_fact,
@@ -125,12 +124,7 @@ def decision_refusals(person: Person, result: UnitResult, assessor: Signer, when
 
 def _decision(person: Person, result: UnitResult, assessor: Signer, when: When) -> UnitDecision:
     return UnitDecision(
-        seq=UNWRITTEN,
-        person=person.pk,
-        happened_at=when.happened_at,
-        recorded_at=when.now,
-        on=when.on,
-        by=assessor.person.pk,
+        **about_person(person.pk, assessor, when),  # type: ignore[arg-type]
         unit=result.unit.code,
         version=result.unit.version,
         elsewhere=result.elsewhere,
