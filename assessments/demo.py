@@ -6,18 +6,12 @@ from datetime import datetime, timedelta
 from random import Random
 
 from assessments.calculations import for_framework_code
-from assessments.generation import Problem, problem
+from assessments.generation import Problem, problem, problem_of
 from assessments.marking import mark
 from assessments.models import CheckSitting
-from assessments.operations import (
-    SEED_BELOW,
-    Answered,
-    answer_check,
-    finish_check,
-    keep_attempt,
-    open_check,
-    start_check,
-)
+from assessments.operations.answering import SEED_BELOW, Answered
+from assessments.operations.checks import answer_check, finish_check, open_check, start_check
+from assessments.operations.practice import keep_attempt
 from competencies.demo.quizzes import PASS_MARK, PROBLEMS, CheckTaken, OnPaper
 from competencies.models import Person
 
@@ -57,7 +51,7 @@ class DemoQuizzes:
     def practise(self, person: Person, calculation: str, chance: Random, now: datetime) -> None:
         """Work one problem of each kind in practice."""
         for place, kind in enumerate(for_framework_code(calculation)):
-            made = problem(kind.code, chance.randrange(SEED_BELOW))
+            made = problem_of(kind, chance.randrange(SEED_BELOW))
             typed = typed_answer(made, chance, is_right=chance.random() < RIGHT_IN_PRACTICE)
             answered = Answered(
                 problem=made, typed=typed, mark=mark(made, typed), seconds=chance.randint(*SECONDS_A_PROBLEM)

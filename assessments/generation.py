@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from assessments.calculations import UnknownCalculationError, calculation
+from assessments.calculations import calculation
 from assessments.calculations.frame import Calculation, Given, Givens, Measured, Slip
 from assessments.notation import Line, Look, Scope, equation, math_element
 from assessments.vocabulary import AnswerKind, Value
@@ -159,31 +159,43 @@ def _shown(line: Line, scope: Scope) -> ShownStep:
 
 
 def problem(code: str, seed: int) -> Problem:
-    """Return the problem that a calculation makes of a seed.
+    """Return the problem that one of the site's own calculations makes of a seed.
 
     Raises
     ------
     UnknownCalculationError
         When no calculation has that code.
+    """
+    return problem_of(calculation(code), seed)
+
+
+def problem_of(kind: Calculation, seed: int) -> Problem:
+    """Return the problem that a calculation makes of a seed.
+
+    Raises
+    ------
     ValueError
         When the seed is negative or needs more than 63 bits.
+    NoProblemError
+        When the ranges of the calculation let no problem through.
     """
     if not 0 <= seed <= MAX_SEED:
         raise ValueError("A seed lies between 0 and 2^63 - 1.")
-    kind = calculation(code)
     for attempt in range(MAX_TRIES):
-        givens = {given.name: _drawn(given, f"{seed}:{code}:{attempt}") for given in kind.givens}
+        givens = {given.name: _drawn(given, f"{seed}:{kind.code}:{attempt}") for given in kind.givens}
         candidate = Problem(kind, givens, seed)
         if _is_fit(candidate):
             return candidate
-    raise NoProblemError(f"{code} made no problem of seed {seed}.")
+    raise NoProblemError(f"{kind.code} made no problem of seed {seed}.")
 
 
-def problem_again(code: str, seed: int, *, stated_givens: Mapping[str, str], stated_answer: str) -> Problem | None:
+def problem_again(
+    kind: Calculation, seed: int, *, stated_givens: Mapping[str, str], stated_answer: str
+) -> Problem | None:
     """Return the problem that was once made of a seed, or None when the calculation has changed since."""
     try:
-        made = problem(code, seed)
-    except (UnknownCalculationError, NoProblemError):
+        made = problem_of(kind, seed)
+    except NoProblemError:
         return None
     is_same = made.stated_givens == stated_givens and made.stated_answer == stated_answer
     return made if is_same else None

@@ -10,6 +10,9 @@ from enum import StrEnum
 #: What a given or an answer can be: a measured or counted number, a run of digits or a choice, a date.
 Value = float | str | date
 
+#: The longest answer that is kept.
+TYPED_LENGTH = 80
+
 
 def gettext_noop(text: str) -> str:
     """Return the text as it is; it is translated where it is shown."""
@@ -17,18 +20,18 @@ def gettext_noop(text: str) -> str:
 
 
 class Family(StrEnum):
-    """The trade areas by which calculations are filed."""
+    """The trade areas by which calculations are filed, in the order in which they are listed."""
 
     CONVERSION = "conversion"
     BREWHOUSE = "brewhouse"
-    HOPS = "hops"
     FERMENTATION = "fermentation"
+    YEAST = "yeast"
+    HOPS = "hops"
     CARBONATION = "carbonation"
     FILTRATION = "filtration"
+    CLEANING = "cleaning"
     PACKAGING = "packaging"
     LABELLING = "labelling"
-    CLEANING = "cleaning"
-    DISPATCH = "dispatch"
 
     @property
     def heading(self) -> str:
@@ -38,15 +41,15 @@ class Family(StrEnum):
 
 _FAMILY_HEADINGS = {
     Family.CONVERSION: gettext_noop("Units"),
-    Family.BREWHOUSE: gettext_noop("Brewhouse"),
-    Family.HOPS: gettext_noop("Hops"),
-    Family.FERMENTATION: gettext_noop("Fermentation and blending"),
+    Family.BREWHOUSE: gettext_noop("Mashing and conversion"),
+    Family.FERMENTATION: gettext_noop("Wort and fermentation"),
+    Family.YEAST: gettext_noop("Yeast"),
+    Family.HOPS: gettext_noop("Hops and colour"),
     Family.CARBONATION: gettext_noop("Carbonation"),
     Family.FILTRATION: gettext_noop("Filtration"),
-    Family.PACKAGING: gettext_noop("Packaging"),
-    Family.LABELLING: gettext_noop("Labels and codes"),
     Family.CLEANING: gettext_noop("Cleaning"),
-    Family.DISPATCH: gettext_noop("Pallets and stock"),
+    Family.PACKAGING: gettext_noop("Packaging, fill and seams"),
+    Family.LABELLING: gettext_noop("Labels, codes and pallets"),
 }
 
 

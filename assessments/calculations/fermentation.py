@@ -1,4 +1,4 @@
-"""Gravity and attenuation (C04), yeast (C17), blending (C18), alcohol (C19)."""
+"""Wort and fermentation: gravity and attenuation (C04), blending (C18), alcohol (C19)."""
 
 from assessments.calculations import cautions
 from assessments.calculations.frame import Calculation, Measured, Slip
@@ -113,62 +113,6 @@ PLATO = Calculation(
     valid_for=_("specific gravity 1.000 to 1.083 at 20 °C"),
     sources=("ASBC-CUBIC",),
     cautions=(cautions.GLASS,),
-)
-
-_wort = Measured("V", name="wort", says=_("wort"), unit="hL", low=20, high=120, resolution=1)
-_extract = Measured("P", name="extract", says=_("extract of the wort"), unit="°P", low=10, high=17, resolution=0.1)
-_rate = Measured(
-    "r",
-    name="rate",
-    says=_("live cells wanted"),
-    unit="million/mL/°P",
-    low=0.5,
-    high=1.5,
-    resolution=0.05,
-    is_exact=True,
-)
-_slurry = Measured(
-    "c", name="slurry", says=_("cells in the slurry"), unit="million/mL", low=800, high=1800, resolution=10
-)
-_viability = Measured(
-    "v", name="viability", says=_("share of them alive"), unit="fraction", low=0.8, high=0.98, resolution=0.01
-)
-_cells = Line.of("N", 100 * _wort * _extract * _rate, _("live cells wanted, in million per mL and litre"), decimals=0)
-_live = Line.of("c_v", _slurry * _viability, _("live cells in the slurry"), unit="million/mL", decimals=1)
-_pitch = Line.of("V_s", _cells / _live, _("slurry to pitch"), unit="L", decimals=1)
-PITCH = Calculation(
-    code="C17-pitch",
-    title=_("Yeast to pitch"),
-    family=Family.FERMENTATION,
-    asks=_("How many litres of slurry does the wort need?"),
-    givens=(_wort, _extract, _rate, _slurry, _viability),
-    steps=(_cells, _live, _pitch),
-    work=formulas.slurry_volume_l,
-    slips=(
-        Slip(
-            _("viability left out"),
-            _("Dead cells do no work: count only the live share of the slurry."),
-            {_live: _slurry},
-        ),
-        Slip(
-            _("multiplied by the viability at the end"),
-            _("Fewer live cells mean more slurry: divide by the viability."),
-            {_live: _slurry / _viability},
-        ),
-        Slip(
-            _("hL taken as L"),
-            _("A hectolitre is 100 litres."),
-            {_cells: _wort * _extract * _rate},
-        ),
-        Slip(
-            _("extract left out"),
-            _("The rate is for each °P: stronger wort needs more yeast."),
-            {_cells: 100 * _wort * _rate},
-        ),
-    ),
-    valid_for=_("slurry counted on the day; the rate is the plant's"),
-    sources=("MASS-BALANCE", "PRACTICE"),
-    cautions=(cautions.CO2, cautions.PRESSURE),
 )
 
 _beer = Measured("V", name="beer", says=_("beer before blending"), unit="hL", low=40, high=250, resolution=1)

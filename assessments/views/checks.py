@@ -12,12 +12,21 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from assessments.forms import AnswerForm, OpenCheckForm
-from assessments.generation import problem
+from assessments.forms.answering import AnswerForm
+from assessments.forms.checks import OpenCheckForm
+from assessments.generation import problem_of
 from assessments.models import CheckSitting
-from assessments.operations import CheckError, answer_check, call_off_check, finish_check, open_check, start_check
+from assessments.operations.checks import (
+    CheckError,
+    answer_check,
+    call_off_check,
+    finish_check,
+    open_check,
+    start_check,
+)
 from assessments.permissions import may_call_off_check, may_see_check, may_sit_check
-from assessments.queries import checks_asked, sittings_of
+from assessments.queries.checks import checks_asked, sittings_of
+from assessments.queries.library import library_of
 from assessments.views.check_words import check_facts, check_outcome, check_row, check_title
 from assessments.views.shown import result_of, shown_givens
 from competencies.middleware import ActorRequest
@@ -89,7 +98,7 @@ def check(request: ActorRequest, sitting_id: int) -> HttpResponse:
     sitting = _sitting(request, sitting_id)
     if not may_see_check(request.actor, sitting):
         raise PermissionDenied
-    answers = list(sitting.answers.order_by("number"))
+    answers, library = list(sitting.answers.order_by("number")), library_of(sitting.plant)
     context = {
         "sitting": sitting,
         "title": check_title(sitting),
@@ -97,7 +106,7 @@ def check(request: ActorRequest, sitting_id: int) -> HttpResponse:
         "outcome": check_outcome(sitting),
         "answered": len(answers),
         "unit_word": _("problems"),
-        "results": [result_of(answer) for answer in answers] if sitting.finished_at else [],
+        "results": [result_of(answer, library) for answer in answers] if sitting.finished_at else [],
         "may_sit": may_sit_check(request.actor, sitting),
         "is_own": request.actor.person == sitting.trainee,
         "actions": _ways_on(request, sitting),
@@ -137,7 +146,7 @@ def check_sit(request: ActorRequest, sitting_id: int) -> HttpResponse:
 def _ask(request: ActorRequest, sitting: CheckSitting, number: int) -> HttpResponse:
     """Ask one problem, and go on to the next when it is answered."""
     code, seed = sitting.problem_seeds[number - 1]
-    made = problem(code, seed)
+    made = problem_of(library_of(sitting.plant).kind(code), seed)
     is_sent = request.method == "POST"
     form = AnswerForm(request.POST or None, problem=made, is_check=True, initial={"shown": str(number)})
     if is_sent and form.data.get("shown") != str(number):

@@ -10,15 +10,19 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
-from assessments.calculations import UnknownCalculationError, calculation
+from assessments.calculations import UnknownCalculationError
 from assessments.calculations.frame import Calculation
-from assessments.forms import PracticeForm, shown_mark
-from assessments.generation import problem
+from assessments.forms.answering import PracticeForm, shown_mark
+from assessments.generation import problem_of
 from assessments.models import PracticeAttempt
-from assessments.operations import SEED_BELOW, Answered, keep_attempt
-from assessments.queries import practice_list, waiting_for
+from assessments.operations.answering import SEED_BELOW, Answered
+from assessments.operations.practice import keep_attempt
+from assessments.queries.checks import waiting_for
+from assessments.queries.library import library_of
+from assessments.queries.practice import practice_list
 from assessments.views.shown import result_of, shown_givens
 from competencies.middleware import ActorRequest
+from competencies.models import Person
 from competencies.permissions import may_open_check
 from competencies.views.loading import person_at_keyboard
 
@@ -42,8 +46,8 @@ def practice_index(request: ActorRequest) -> HttpResponse:
 @require_safe
 def practice_next(request: ActorRequest, code: str) -> HttpResponse:
     """Go to a new problem of a calculation."""
-    person_at_keyboard(request.actor)
-    kind = _kind(code)
+    person = person_at_keyboard(request.actor)
+    kind = _kind(person, code)
     return redirect("assessments:practice-problem", code=kind.code, seed=secrets.randbelow(SEED_BELOW))
 
 
@@ -54,7 +58,7 @@ def practice_problem(request: ActorRequest, code: str, seed: int) -> HttpRespons
     person = person_at_keyboard(request.actor)
     if seed >= SEED_BELOW:
         raise Http404
-    made = problem(_kind(code).code, seed)
+    made = problem_of(_kind(person, code), seed)
     now = timezone.now()
     form = PracticeForm(request.POST or None, initial={"shown": shown_mark(now=now.timestamp())}, problem=made)
     if request.method == "POST" and form.is_valid() and form.mark:
@@ -72,12 +76,16 @@ def practice_mark(request: ActorRequest, attempt_id: int) -> HttpResponse:
     """Show the mark of one's own answer, the slip, the worked steps, the source and the cautions."""
     person = person_at_keyboard(request.actor)
     attempt = get_object_or_404(PracticeAttempt, pk=attempt_id, person=person)
-    context = {"attempt": attempt, "result": result_of(attempt), "calculation": _kind(attempt.calculation)}
+    context = {
+        "attempt": attempt,
+        "result": result_of(attempt, library_of(person.plant)),
+        "calculation": _kind(person, attempt.calculation),
+    }
     return render(request, "assessments/practice_mark.html", context)
 
 
-def _kind(code: str) -> Calculation:
+def _kind(person: Person, code: str) -> Calculation:
     try:
-        return calculation(code)
+        return library_of(person.plant).kind(code)
     except UnknownCalculationError:
         raise Http404 from None

@@ -5,11 +5,13 @@ from dataclasses import dataclass
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
+from assessments.calculations import UnknownCalculationError
 from assessments.calculations.frame import Measured, Slip
 from assessments.generation import Problem, problem_again
 from assessments.marking import Mark, mark
 from assessments.models import CheckAnswer, PracticeAttempt
 from assessments.notation import Look, math_element
+from assessments.queries.library import Library
 from assessments.vocabulary import Verdict
 
 _RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
@@ -126,12 +128,20 @@ class Result:
     slipped_steps: list[ShownLine]
 
 
-def result_of(kept: PracticeAttempt | CheckAnswer) -> Result:
+def result_of(kept: PracticeAttempt | CheckAnswer, library: Library) -> Result:
     """Return a kept answer with its mark in words and the worked steps."""
-    made = problem_again(kept.calculation, kept.seed, stated_givens=kept.givens, stated_answer=kept.answer)
+    made = _worked_again(kept, library)
     if made is None:
         kind, title = _words()[Verdict(kept.verdict)]
         return Result(kept, Told(kind, title, tuple(kept.slips)), [], [])
     marked = mark(made, kept.typed)
     slipped = shown_steps(made, marked.slips) if marked.slips else []
     return Result(kept, told(made, marked), shown_steps(made), slipped)
+
+
+def _worked_again(kept: PracticeAttempt | CheckAnswer, library: Library) -> Problem | None:
+    try:
+        kind = library.kind(kept.calculation)
+    except UnknownCalculationError:
+        return None
+    return problem_again(kind, kept.seed, stated_givens=kept.givens, stated_answer=kept.answer)

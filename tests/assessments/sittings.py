@@ -3,7 +3,7 @@
 from django.utils import timezone
 
 from assessments.models import CheckSitting
-from assessments.operations import open_check
+from assessments.operations.checks import open_check
 from competencies.models import Person
 from tests.factories import signer
 

@@ -10,17 +10,17 @@ from django.utils import timezone
 from assessments.generation import problem
 from assessments.marking import mark
 from assessments.models import CheckAnswer, CheckSitting, PracticeAttempt
-from assessments.operations import (
-    Answered,
+from assessments.operations.answering import Answered
+from assessments.operations.checks import (
     CheckError,
     answer_check,
     call_off_check,
     finish_check,
-    keep_attempt,
     open_check,
     start_check,
 )
-from assessments.queries import checks_asked
+from assessments.operations.practice import keep_attempt
+from assessments.queries.checks import checks_asked
 from competencies.ledger.reading import facts_of
 from competencies.models import LedgerEntry, TaskCalculation
 from competencies.operations.recording import RefusedError

@@ -11,13 +11,26 @@ from assessments.generation import Problem, problem
 from assessments.notation import Scope
 from assessments.quantities import unit
 from assessments.vocabulary import AnswerKind, Family
-from tests.outside.published_values import PUBLISHED
+from tests.outside.published import PUBLISHED
 
 SEEDS = range(40)
 CODES = sorted(calculations())
 LINKED = [f"C{number:02}" for number in range(1, 20)]
 # Where a mistake hurts nobody, no caution is shown.
-HARMLESS = {"C01-difference", "C01-volume", "C10-least", "C14-best_before", "C14-day_number", "C15-check_digit"}
+HARMLESS = {
+    "C01-difference",
+    "C01-volume",
+    "C10-least",
+    "C14-best_before",
+    "C14-day_number",
+    "C15-check_digit",
+}
+
+# Stated, and not needed: telling it apart is part of the problem.
+SPARE = {
+    "C12-overlap": {"seam_thickness"},
+    "C13-skew": {"specified"},
+}
 
 
 @pytest.mark.parametrize("code", LINKED)
@@ -107,8 +120,7 @@ def test_calculation_has_a_check_from_outside(code):
 
 @pytest.mark.parametrize("code", CODES)
 def test_every_given_matters_or_is_there_to_be_left_out(code):
-    spare = {"C12-overlap": {"seam_thickness"}, "C13-skew": {"specified"}}
-    names = {given.name for given in calculation(code).givens} - spare.get(code, set())
+    names = {given.name for given in calculation(code).givens} - SPARE.get(code, set())
 
     unused = {name for name in names if not any(answer_changes(code, seed, name) for seed in SEEDS)}
 

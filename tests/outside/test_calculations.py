@@ -15,7 +15,8 @@ from stdnum import ean
 from assessments.calculations import calculation, calculations
 from assessments.formulas import brewhouse, carbonation, cleaning, fermentation, hops, labelling, packaging
 from assessments.generation import Problem
-from tests.outside.published_values import PUBLISHED, SYLLABUS_EXAMPLES
+from tests.outside.published import PUBLISHED
+from tests.outside.syllabus_examples import SYLLABUS_EXAMPLES
 
 ROWS = [(code, *row) for code, rows in PUBLISHED.items() for row in rows]
 

@@ -1,62 +1,25 @@
-"""Every write of the app: attempts kept in practice, and checks from opening to the ledger."""
+"""Checks, from opening to the ledger."""
 
 import secrets
-import uuid
-from dataclasses import dataclass
 from datetime import date, datetime
 
 from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
-from assessments.calculations import for_framework_code
-from assessments.generation import Problem, problem
+from assessments.generation import problem_of
 from assessments.marking import Mark
-from assessments.models import CheckAnswer, CheckSitting, PracticeAttempt
+from assessments.models import CheckAnswer, CheckSitting
+from assessments.operations.answering import LONGEST_SECONDS, SEED_BELOW, Answered, kept
+from assessments.queries.library import library_of
 from assessments.vocabulary import Verdict
 from competencies.ledger.writer import writing
 from competencies.models import Person
 from competencies.operations.pins import Signer
 from competencies.operations.runs import CheckResult, record_check
 
-# Fits every database's whole numbers, and a person can read it out.
-SEED_BELOW = 2**31
-LONGEST_SECONDS = 24 * 60 * 60
-
 
 class CheckError(Exception):
     """The check cannot go on like this; the message may be shown."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Answered:
-    """A typed answer to a problem, marked, and how long it took."""
-
-    problem: Problem
-    typed: str
-    mark: Mark
-    seconds: int | None = None
-
-
-def _kept(answered: Answered) -> dict[str, object]:
-    made = answered.problem
-    return {
-        "calculation": made.calculation.code,
-        "seed": made.seed,
-        "givens": made.stated_givens,
-        "answer": made.stated_answer,
-        "typed": answered.typed,
-        "verdict": answered.mark.verdict.value,
-        "slips": [slip.name for slip in answered.mark.slips],
-    }
-
-
-@transaction.atomic
-def keep_attempt(*, person: Person, answered: Answered, token: uuid.UUID, now: datetime) -> PracticeAttempt:
-    """Keep an answer given in practice; the same showing of the form is kept once."""
-    attempt, _created = PracticeAttempt.objects.get_or_create(
-        person=person, token=token, defaults={**_kept(answered), "seconds": answered.seconds, "at": now}
-    )
-    return attempt
 
 
 @transaction.atomic
@@ -66,7 +29,7 @@ def open_check(
     """Open a check for a trainee and draw its problems. Raises CheckError."""
     if trainee == opened_by.person:
         raise CheckError(_("Nobody opens a check for themselves."))
-    kinds = for_framework_code(calculation)
+    kinds = library_of(trainee.plant).asked_by(calculation)
     if not kinds:
         raise CheckError(_("There are no problems for %(code)s yet.") % {"code": calculation})
     seeds = [[kinds[place % len(kinds)].code, secrets.randbelow(SEED_BELOW)] for place in range(problems)]
@@ -107,8 +70,9 @@ def answer_check(*, sitting: CheckSitting, number: int, typed: str, mark: Mark, 
     code, seed = row.problem_seeds[number - 1]
     last = answers[-1].at if answers else row.started_at
     seconds = min(max(int((now - last).total_seconds()), 0), LONGEST_SECONDS)
-    answered = Answered(problem=problem(code, seed), typed=typed, mark=mark)
-    CheckAnswer.objects.create(sitting=row, number=number, **_kept(answered), seconds=seconds, at=now)
+    made = problem_of(library_of(row.plant).kind(code), seed)
+    answered = Answered(problem=made, typed=typed, mark=mark)
+    CheckAnswer.objects.create(sitting=row, number=number, **kept(answered), seconds=seconds, at=now)
 
 
 @writing()
@@ -155,7 +119,7 @@ def call_off_check(*, sitting: CheckSitting, now: datetime) -> None:
 
 
 def _locked(sitting: CheckSitting) -> CheckSitting:
-    row = CheckSitting.objects.select_for_update().get(pk=sitting.pk)
+    row = CheckSitting.objects.select_for_update(of=("self",)).select_related("plant").get(pk=sitting.pk)
     if row.finished_at is not None:
         raise CheckError(_("This check is finished."))
     if row.called_off_at is not None:

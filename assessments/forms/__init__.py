@@ -1,0 +1,1 @@
+"""The forms of the app, one module a subject."""

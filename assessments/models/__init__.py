@@ -1,0 +1,6 @@
+"""The tables of the app, one module a subject."""
+
+from assessments.models.checks import CheckAnswer, CheckSitting
+from assessments.models.practice import PracticeAttempt
+
+__all__ = ["CheckAnswer", "CheckSitting", "PracticeAttempt"]

@@ -1,0 +1,1 @@
+"""Every read over several tables, one module a subject."""
