@@ -53,7 +53,7 @@ def shown_givens(problem: Problem) -> list[ShownGiven]:
     return [
         ShownGiven(
             says=_(given.says),
-            symbol=SafeString(math_element(given.symbol_printed(Look()), display="inline")),
+            symbol=SafeString(math_element(Look().symbol(given.symbol), display="inline")),
             value=_(given.show(problem.givens[given.name])),
             unit=given.unit if isinstance(given, Measured) and given.unit != "units" else "",
         )
