@@ -6,13 +6,13 @@ PUBLISHED = {
             {"sample": "cooled", "drop": "clear", "colour": "yellow to light brown"},
             "converted",
             0,
-            "MEBAK R-205.03.730; the reading rule is common practice, no source",
+            "[2.2a] MEBAK R-205.03.730; the reading rule is common practice, no source",
         ),
         (
             {"sample": "cooled", "drop": "clear", "colour": "red to violet"},
             "large dextrins left",
             0,
-            "MEBAK R-205.03.730; the reading rule is common practice, no source",
+            "[2.2b] MEBAK R-205.03.730; the reading rule is common practice, no source",
         ),
     ],
     "C02-conversion": [
@@ -28,7 +28,7 @@ PUBLISHED = {
             {"mash": 65, "grist": 18, "ratio": 3.0 * 0.41 / 0.40},
             71.27,
             0.05,
-            "heat balance at c_malt/c_water 0.40 (catalogue table of malt heats, ATP Group): 0.41/0.40 of the water",
+            "[2.1a] heat balance at c_malt/c_water 0.40 (a catalogue of malt heats): 0.41/0.40 of the water",
         ),
     ],
 }

@@ -7,8 +7,8 @@ PUBLISHED = {
             {"wort": 100, "bitterness": 25, "alpha": 10, "utilisation": 30},
             8.33,
             0.01,
-            "mass balance; 1 BU as 1 mg/L iso-alpha acid (EBC 9.8, from memory)",
+            "[6.1a] mass balance; 1 BU as 1 mg/L iso-alpha acid (EBC 9.8, from memory)",
         ),
-        ({"wort": 200, "bitterness": 22.4, "alpha": 8, "utilisation": 28}, 20.0, 0.01, "the same, inverted"),
+        ({"wort": 200, "bitterness": 22.4, "alpha": 8, "utilisation": 28}, 20.0, 0.01, "[6.1c] the same, inverted"),
     ],
 }
