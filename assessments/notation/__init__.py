@@ -5,7 +5,18 @@ shown by it or by their value. A slip replaces some nodes by others, so one tree
 wrong one, and any two slips at once. The tree prints as presentation MathML and as one line of plain text.
 """
 
-from assessments.notation.functions import arc_tangent, exponential, rounded_down, rounded_up
+from assessments.notation.functions import (
+    SquareRoot,
+    arc_tangent,
+    decimal_log,
+    exponential,
+    magnitude,
+    natural_log,
+    polynomial,
+    rounded_down,
+    rounded_up,
+    tangent,
+)
 from assessments.notation.named import Fixed, Line, Named, Rule, equation
 from assessments.notation.nodes import Look, Node, Number, Scope
 from assessments.notation.printing import math_element, rounded, written
@@ -19,12 +30,18 @@ __all__ = [
     "Number",
     "Rule",
     "Scope",
+    "SquareRoot",
     "arc_tangent",
+    "decimal_log",
     "equation",
     "exponential",
+    "magnitude",
     "math_element",
+    "natural_log",
+    "polynomial",
     "rounded",
     "rounded_down",
     "rounded_up",
+    "tangent",
     "written",
 ]

@@ -1,5 +1,6 @@
 """The parts of a formula: scope, look, arithmetic."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
@@ -8,7 +9,8 @@ from html import escape
 from assessments.notation.printing import MINUS, plain
 from assessments.vocabulary import Value
 
-_SUM, _PRODUCT, _POWER, _ATOM = range(4)
+#: How tightly a part holds together; a looser one inside a tighter one gets brackets.
+SUM, PRODUCT, POWER, ATOM = range(4)
 _NO_VALUES: Mapping[str, Value] = {}
 _NO_SLIPS: Mapping["Node", "Node"] = {}
 
@@ -85,7 +87,7 @@ def _identifier(letters: str) -> str:
 class Node:
     """A part of a formula. Arithmetic on nodes makes larger ones."""
 
-    rank = _ATOM
+    rank = ATOM
 
     def evaluate(self, scope: Scope) -> Value:
         """Return the node's value."""
@@ -157,7 +159,7 @@ class Sum(Node):
     left: Node
     right: Node
     sign: str
-    rank = _SUM
+    rank = SUM
 
     def evaluate(self, scope: Scope) -> float:
         """Return the sum or difference."""
@@ -166,9 +168,9 @@ class Sum(Node):
 
     def printed(self, look: Look) -> str:
         """Return left, sign and right."""
-        right_rank = _SUM if self.sign == "+" else _PRODUCT
+        right_rank = SUM if self.sign == "+" else PRODUCT
         right = self.right.bracketed(look, right_rank)
-        return look.row(self.left.bracketed(look, _SUM) + look.operator(self.sign) + right)
+        return look.row(self.left.bracketed(look, SUM) + look.operator(self.sign) + right)
 
 
 @dataclass(frozen=True, eq=False)
@@ -177,7 +179,7 @@ class Product(Node):
 
     left: Node
     right: Node
-    rank = _PRODUCT
+    rank = PRODUCT
 
     def evaluate(self, scope: Scope) -> float:
         """Return the product."""
@@ -185,7 +187,7 @@ class Product(Node):
 
     def printed(self, look: Look) -> str:
         """Return both factors with a cross between."""
-        factors = (self.left.bracketed(look, _PRODUCT), self.right.bracketed(look, _PRODUCT))
+        factors = (self.left.bracketed(look, PRODUCT), self.right.bracketed(look, PRODUCT))
         return look.row(look.operator("×").join(factors))
 
 
@@ -195,7 +197,7 @@ class Quotient(Node):
 
     top: Node
     bottom: Node
-    rank = _PRODUCT
+    rank = PRODUCT
 
     def evaluate(self, scope: Scope) -> float:
         """Return the quotient."""
@@ -205,7 +207,7 @@ class Quotient(Node):
         """Return a fraction."""
         if look.as_markup:
             return f"<mfrac>{self.top.printed(look)}{self.bottom.printed(look)}</mfrac>"
-        return f"{self.top.bracketed(look, _PRODUCT)} / {self.bottom.bracketed(look, _POWER)}"
+        return f"{self.top.bracketed(look, PRODUCT)} / {self.bottom.bracketed(look, POWER)}"
 
 
 @dataclass(frozen=True, eq=False)
@@ -214,14 +216,15 @@ class Power(Node):
 
     base: Node
     exponent: Node
-    rank = _POWER
+    rank = POWER
 
     def evaluate(self, scope: Scope) -> float:
         """Return the power."""
-        return float(scope.number_of(self.base) ** scope.number_of(self.exponent))
+        # A slip may ask for a root of a number below 0: `**` would go on with a complex number, this is refused.
+        return math.pow(scope.number_of(self.base), scope.number_of(self.exponent))
 
     def printed(self, look: Look) -> str:
         """Return base and exponent."""
         if look.as_markup:
-            return f"<msup>{self.base.bracketed(look, _ATOM)}{self.exponent.printed(look)}</msup>"
-        return f"{self.base.bracketed(look, _ATOM)}^{self.exponent.bracketed(look, _ATOM)}"
+            return f"<msup>{self.base.bracketed(look, ATOM)}{self.exponent.printed(look)}</msup>"
+        return f"{self.base.bracketed(look, ATOM)}^{self.exponent.bracketed(look, ATOM)}"

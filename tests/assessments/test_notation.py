@@ -14,13 +14,19 @@ from assessments.notation import (
     Look,
     Number,
     Scope,
+    SquareRoot,
     arc_tangent,
+    decimal_log,
     equation,
     exponential,
+    magnitude,
     math_element,
+    natural_log,
+    polynomial,
     rounded,
     rounded_down,
     rounded_up,
+    tangent,
     written,
 )
 
@@ -47,6 +53,14 @@ NUMBERS = Look(Scope(), as_markup=False)
         (rounded_down(A / B), "⌊a / b⌋", "⌊2 / 3⌋", 0),
         (exponential(A - 2), "exp(a − 2)", "exp(2 − 2)", 1),
         (arc_tangent(A - 1), "arctan(a − 1)", "arctan(2 − 1)", 45),
+        (tangent(A + 43), "tan(a + 43)", "tan(2 + 43)", 1),
+        (natural_log(A / 2), "ln(a / 2)", "ln(2 / 2)", 0),
+        (decimal_log(50 * A), "log_10(50 × a)", "log_10(50 × 2)", 2),
+        (magnitude(A - B), "|a − b|", "|2 − 3|", 1),
+        (SquareRoot(C), "√c_x", "√4", 2),
+        (B * SquareRoot(A + 7), "b × √(a + 7)", "3 × √(2 + 7)", 9),
+        (SquareRoot(C) ** 2, "(√c_x)^2", "(√4)^2", 4),
+        (polynomial(A, (1, -3, 0, 2)), "1 − 3 × a + 2 × a^3", "1 − 3 × 2 + 2 × 2^3", 11),
         (A + Number(-1), "a + −1", "2 + −1", 1),
     ],
 )
@@ -65,7 +79,7 @@ def test_a_negative_value_stands_in_brackets():
 
 @pytest.mark.parametrize("code", sorted(calculations()))
 def test_mathml_is_well_formed_and_keeps_to_presentation_elements(code):
-    allowed = {"math", "mrow", "mi", "mn", "mo", "mtext", "mfrac", "msub", "msup"}
+    allowed = {"math", "mrow", "mi", "mn", "mo", "mtext", "mfrac", "msqrt", "msub", "msup"}
     for step in problem(code, 5).steps():
         for markup in (step.symbols, step.numbers):
             names = {element.tag.partition("}")[2] for element in ElementTree.fromstring(markup).iter()}
@@ -78,6 +92,19 @@ def test_mathml_of_a_fraction_needs_no_brackets():
     assert (
         "<mfrac><mrow><mi>a</mi><mo>+</mo><mi>b</mi></mrow><msub><mi>c</mi><mtext>x</mtext></msub></mfrac>" in markup
     )
+
+
+def test_mathml_of_a_root_and_of_a_logarithm():
+    assert SquareRoot(A + B).printed(Look()) == "<msqrt><mrow><mi>a</mi><mo>+</mo><mi>b</mi></mrow></msqrt>"
+    assert decimal_log(A).printed(Look()) == (
+        '<mrow><msub><mi mathvariant="normal">log</mi><mtext>10</mtext></msub><mo>(</mo><mi>a</mi><mo>)</mo></mrow>'
+    )
+
+
+@pytest.mark.parametrize("node", [SquareRoot(A - B), (A - B) ** 0.5, natural_log(A - B), decimal_log(A - A)])
+def test_what_has_no_value_is_refused(node):
+    with pytest.raises(ValueError, match=r"\w"):
+        Scope().number_of(node)
 
 
 def test_text_in_markup_is_escaped():
