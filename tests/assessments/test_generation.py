@@ -1,28 +1,50 @@
 """Problems from a seed."""
 
 import hashlib
-import json
 from dataclasses import replace
+from datetime import date, timedelta
 
 import pytest
 
 from assessments import generation
 from assessments.calculations import UnknownCalculationError, calculation, calculations
-from assessments.generation import MAX_SEED, NoProblemError, Problem, problem
-from assessments.notation import written
-from assessments.vocabulary import AnswerKind
+from assessments.calculations.frame import Calculation, Day, Digits, Measured, Slip, Word
+from assessments.generation import MAX_SEED, NoProblemError, Problem, problem, problem_of
+from assessments.notation import Line
+from assessments.vocabulary import AnswerKind, Family
 
-#: SHA-256 over the givens of seeds 0 to 4 of every code: the same on every machine and every Python.
-FINGERPRINT = "5b6e67678df9ac0e2827f1a337093d0a988dc223546a851e7d1f1059a17225c9"
+_mass = Measured("m", name="mass", says="mass", unit="kg", low=2, high=20, resolution=0.5)
+_seen = Word("c", name="seen", says="seen", options=("clear", "hazy"), shares=(3, 1))
+_code = Digits("d", name="code", says="code", length=12)
+_packed = Day("P", name="packed", says="packed", first=date(2024, 1, 1), last=date(2026, 12, 31))
+_doubled = Line.of("M", 2 * _mass, "twice the mass", unit="kg", decimals=1)
+#: A calculation with one given of each sort, that no trade needs.
+DOUBLED = Calculation(
+    code="T01-double",
+    title="Twice the mass",
+    family=Family.CONVERSION,
+    asks="How much is twice the mass?",
+    givens=(_mass, _seen, _code, _packed),
+    steps=(_doubled,),
+    work=lambda mass, seen, code, packed: 2 * mass,
+    slips=(Slip("halved", "Multiply.", {_doubled: _mass / 2}), Slip("left as it was", "Multiply.", {_doubled: _mass})),
+    valid_for="any mass",
+    sources=("ARITHMETIC",),
+)
 
 
-def test_problems_are_the_same_on_every_machine():
-    drawn = {
-        code: [{name: written(value) for name, value in problem(code, seed).givens.items()} for seed in range(5)]
-        for code in calculations()
-    }
+@pytest.mark.parametrize("seed", [0, 1, 2025, MAX_SEED])
+def test_given_is_drawn_by_the_hash_of_seed_code_try_and_name(seed):
+    def place(name, choices):
+        digest = hashlib.sha256(f"{seed}:T01-double:0:{name}".encode()).hexdigest()
+        return int(digest[:32], 16) % choices
 
-    assert hashlib.sha256(json.dumps(drawn, sort_keys=True).encode()).hexdigest() == FINGERPRINT
+    givens = problem_of(DOUBLED, seed).givens
+
+    assert givens["mass"] == 2 + 0.5 * place("mass", 37)
+    assert givens["seen"] == ("clear", "clear", "clear", "hazy")[place("seen", 4)]
+    assert givens["code"] == str(place("code", 10**12)).zfill(12)
+    assert givens["packed"] == date(2024, 1, 1) + timedelta(days=place("packed", 366 + 365 + 365))
 
 
 def test_seeds_give_different_problems():
