@@ -1,19 +1,12 @@
 """The worked calculations against published figures and independent libraries."""
 
-import math
-from datetime import date
-
 import CoolProp.CoolProp as coolprop  # noqa: N813 - it is no class
 import pytest
-from dateutil.relativedelta import relativedelta
-from hypothesis import given, settings
-from hypothesis import strategies as st
 from iapws._iapws import _Henry
 from scipy.optimize import brentq
-from stdnum import ean
 
 from assessments.calculations import calculation, calculations
-from assessments.formulas import brewhouse, carbonation, cleaning, fermentation, hops, labelling, packaging
+from assessments.formulas import brewhouse, carbonation, cleaning, fermentation, hops
 from assessments.generation import Problem
 from tests.outside.published import PUBLISHED
 from tests.outside.syllabus_examples import SYLLABUS_EXAMPLES
@@ -63,13 +56,6 @@ def test_strike_temperature_balances_the_enthalpy_of_real_water(mash):
     heat_of_water = coolprop.PropsSI("C", "T", mash + 273.15, "P", 101325, "Water")
     taken_up = 0.41 * heat_of_water * (mash - 18)
     assert 3.0 * given_up == pytest.approx(taken_up, rel=0.005)
-
-
-def test_fill_volume_of_water_matches_its_density():
-    density = coolprop.PropsSI("D", "T", 293.15, "P", 101325, "Water") / 1000
-
-    assert packaging.fill_volume_ml(500.0 + 330.0 * density, 500.0, density) == pytest.approx(330.0)
-    assert packaging.fill_volume_ml(829.4, 500.0, density) == pytest.approx(330.0, abs=0.05)
 
 
 # IAPWS G7-04, Henry's constant of CO2 in water
@@ -161,34 +147,3 @@ def test_conversion_solves_the_balance_of_extract():
     extract = brentq(lambda kg: 100 * kg / (kg + 3.0) - 20.0, 0, 1)
 
     assert brewhouse.conversion_pct(3.0, 20.0, 0.8) == pytest.approx(100 * extract / 0.8)
-
-
-def test_pasteurisation_units_have_the_published_z_value():
-    ten_degrees = brentq(lambda z: packaging.pasteurisation_units_pu(1, 60 + z) - 10, 1, 14)
-
-    assert ten_degrees == pytest.approx(6.95, abs=0.01)  # Del Vecchio et al. 1951: z = 6.95 degC
-
-
-def test_label_angle_is_the_argument_of_a_complex_number():
-    assert labelling.label_angle_deg(43.1, 42.3, 80) == pytest.approx(math.degrees(math.atan2(0.8, 80)), abs=1e-9)
-
-
-# python-dateutil, the calendar of Python, python-stdnum
-
-
-@settings(max_examples=200, deadline=None)
-@given(st.dates(date(1990, 1, 1), date(2080, 12, 31)), st.integers(1, 120))
-def test_best_before_is_that_of_dateutil(packed, months):
-    assert labelling.best_before(packed, months) == packed + relativedelta(months=months)
-
-
-@settings(max_examples=200, deadline=None)
-@given(st.dates(date(1583, 1, 1), date(2200, 12, 31)))
-def test_day_number_is_that_of_the_calendar(packed):
-    assert labelling.day_number(packed) == packed.timetuple().tm_yday
-
-
-@settings(max_examples=200, deadline=None)
-@given(st.text("0123456789", min_size=7, max_size=13))
-def test_check_digit_is_that_of_stdnum(digits):
-    assert str(labelling.check_digit(digits)) == ean.calc_check_digit(digits)

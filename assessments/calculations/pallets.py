@@ -2,7 +2,7 @@
 
 from assessments.calculations import cautions
 from assessments.calculations.frame import Calculation, Measured, Slip, number_in
-from assessments.formulas import dispatch as formulas
+from assessments.formulas import pallets as formulas
 from assessments.notation import Line, Number, rounded_down, rounded_up
 from assessments.vocabulary import AnswerKind, Family
 from assessments.vocabulary import gettext_noop as _

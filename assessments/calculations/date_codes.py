@@ -1,0 +1,115 @@
+"""Date codes, framework code C14."""
+
+from datetime import date, timedelta
+
+from assessments.calculations.frame import Calculation, Day, Givens, Measured, Slip
+from assessments.formulas import date_codes as formulas
+from assessments.notation import Line, Rule
+from assessments.vocabulary import AnswerKind, Family
+from assessments.vocabulary import gettext_noop as _
+
+_packed = Day("packed", name="packed", says=_("packed on"), first=date(2023, 1, 1), last=date(2029, 12, 31))
+_months = Measured(
+    "n", name="months", says=_("shelf life"), unit="months", low=3, high=18, resolution=1, is_exact=True
+)
+_best_before = Line.of(
+    "best before", Rule("{0} + {1} months", formulas.best_before, (_packed, _months)), _("best before")
+)
+
+
+def _day_in(givens: Givens) -> date:
+    packed = givens["packed"]
+    if not isinstance(packed, date):
+        raise TypeError("packed is no date.")
+    return packed
+
+
+def _with_30_day_months(packed: date, months: float) -> date:
+    return packed + timedelta(days=30 * int(months))
+
+
+def _packing_month_counted(packed: date, months: float) -> date:
+    return formulas.best_before(packed, int(months) - 1)
+
+
+def _run_over(packed: date, months: float) -> date:
+    last = formulas.best_before(packed, int(months))
+    return last + timedelta(days=packed.day - last.day)
+
+
+BEST_BEFORE = Calculation(
+    code="C14-best_before",
+    title=_("Best-before date"),
+    family=Family.LABELLING,
+    asks=_("Which best-before date goes on the pack?"),
+    givens=(_packed, _months),
+    steps=(_best_before,),
+    work=formulas.best_before,
+    slips=(
+        Slip(
+            _("months of 30 days"),
+            _("Count months by the calendar: same day number, so many months on."),
+            {_best_before: Rule("{0} + {1} × 30 days", _with_30_day_months, (_packed, _months))},
+        ),
+        Slip(
+            _("counted the packing month"),
+            _("The first month ends a month after packing: do not count the packing month."),
+            {_best_before: Rule("{0} + ({1} − 1) months", _packing_month_counted, (_packed, _months))},
+        ),
+        Slip(
+            _("ran over the end of the month"),
+            _("Where the month is too short for the day, take its last day. February has 29 in a leap year."),
+            {_best_before: Rule("{0} + {1} months, run over", _run_over, (_packed, _months))},
+            sometimes=True,
+        ),
+    ),
+    valid_for=_("shelf lives in whole months; clipping to the month's end is the plant's rule"),
+    sources=("REG-1169", "PRACTICE"),
+    kind=AnswerKind.DATE,
+    accepts=lambda givens: _day_in(givens).day >= 27,
+)
+
+_day_number = Line.of("n", Rule("day of the year of {0}", formulas.day_number, (_packed,)), _("day of the year"))
+
+
+def _without_the_leap_day(packed: date) -> int:
+    return formulas.day_number(packed.replace(year=2023))
+
+
+def _by_30_day_months(packed: date) -> int:
+    return 30 * (packed.month - 1) + packed.day
+
+
+DAY_NUMBER = Calculation(
+    code="C14-day_number",
+    title=_("Day number of the date code"),
+    family=Family.LABELLING,
+    asks=_("Which day number goes into the date code? 1 January is 001."),
+    givens=(_packed,),
+    steps=(_day_number,),
+    work=formulas.day_number,
+    slips=(
+        Slip(
+            _("day number off by one"),
+            _("1 January is day 1, not day 0."),
+            {_day_number: Rule("{0}", lambda packed: formulas.day_number(packed) - 1, (_packed,))},
+        ),
+        Slip(
+            _("months of 30 days"),
+            _("Add the true lengths of the months that are over."),
+            {_day_number: Rule("{0}", _by_30_day_months, (_packed,))},
+            sometimes=True,
+        ),
+        Slip(
+            _("leap day forgotten"),
+            _("From 1 March on, a leap year counts one day more."),
+            {_day_number: Rule("{0}", _without_the_leap_day, (_packed,))},
+            sometimes=True,
+        ),
+    ),
+    valid_for=_("the calendar in use"),
+    sources=("ISO-8601",),
+    kind=AnswerKind.WHOLE,
+    # 29 February has no like in other years; March and after show the leap day.
+    accepts=lambda givens: (_day_in(givens).month, _day_in(givens).day) > (3, 2),
+)

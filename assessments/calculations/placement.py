@@ -1,0 +1,101 @@
+"""Label placement, framework code C13."""
+
+from assessments.calculations import cautions
+from assessments.calculations.frame import Calculation, Measured, Slip
+from assessments.formulas import placement as formulas
+from assessments.notation import Line, arc_tangent
+from assessments.vocabulary import Family
+from assessments.vocabulary import gettext_noop as _
+
+_left = Measured("h_l", name="left", says=_("left edge above the base"), unit="mm", low=40, high=46, resolution=0.1)
+_right = Measured("h_r", name="right", says=_("right edge above the base"), unit="mm", low=40, high=46, resolution=0.1)
+_specified = Measured(
+    "h_s", name="specified", says=_("height on the drawing"), unit="mm", low=41, high=45, resolution=0.5, is_exact=True
+)
+_mean = Line.of("h", (_left + _right) / 2, _("mean height"), unit="mm", decimals=2)
+_deviation = Line.of("d", _mean - _specified, _("deviation, above the place positive"), unit="mm", decimals=2)
+_skew = Line.of("s", _left - _right, _("skew, left edge high positive"), unit="mm", decimals=1)
+_SIGN_ADVICE = _("Say which way it is off: the sign is part of the answer.")
+DEVIATION = Calculation(
+    code="C13-deviation",
+    title=_("Label deviation"),
+    family=Family.LABELLING,
+    asks=_("How far is the label from its place? Above is positive, below negative."),
+    givens=(_left, _right, _specified),
+    steps=(_mean, _deviation),
+    work=formulas.label_deviation_mm,
+    slips=(
+        Slip(_("sign lost"), _SIGN_ADVICE, {_deviation: _specified - _mean}),
+        Slip(
+            _("mean and skew confused"),
+            _("Deviation compares the mean of both edges with the drawing; skew compares the edges."),
+            {_deviation: _left - _right},
+        ),
+        Slip(
+            _("measured one edge only"),
+            _("Take the mean of both edges, or a crooked label misleads you."),
+            {_mean: _left},
+        ),
+    ),
+    valid_for=_("heights from the base of an upright container"),
+    sources=("PLANT",),
+    may_be_negative=True,
+    cautions=(cautions.MACHINE, cautions.GLASS),
+)
+SKEW = Calculation(
+    code="C13-skew",
+    title=_("Label skew"),
+    family=Family.LABELLING,
+    asks=_("How crooked is the label? Left edge high is positive, right edge high negative."),
+    givens=(_left, _right, _specified),
+    steps=(_skew,),
+    work=lambda left, right, specified: formulas.label_skew_mm(left, right),
+    slips=(
+        Slip(_("sign lost"), _SIGN_ADVICE, {_skew: _right - _left}),
+        Slip(
+            _("mean and skew confused"),
+            _("Skew compares the two edges; the drawing does not come in."),
+            {_skew: (_left + _right) / 2 - _specified},
+        ),
+        Slip(
+            _("halved the difference"),
+            _("Skew is the whole difference of the edges."),
+            {_skew: (_left - _right) / 2},
+        ),
+    ),
+    valid_for=_("heights from the base of an upright container"),
+    sources=("PLANT",),
+    may_be_negative=True,
+    cautions=(cautions.MACHINE, cautions.GLASS),
+)
+
+_width = Measured(
+    "b", name="width", says=_("label width along the surface"), unit="mm", low=60, high=120, resolution=1
+)
+_angle = Line.of("β", arc_tangent((_left - _right) / _width), _("angle"), unit="°", decimals=2)
+ANGLE = Calculation(
+    code="C13-angle",
+    title=_("Label angle"),
+    family=Family.LABELLING,
+    asks=_("At which angle does the label sit? Left edge high is positive."),
+    givens=(_left, _right, _width),
+    steps=(_angle,),
+    work=formulas.label_angle_deg,
+    slips=(
+        Slip(
+            _("ratio given as degrees"),
+            _("The ratio is a slope: take its arc tangent in degrees."),
+            {_angle: (_left - _right) / _width},
+        ),
+        Slip(
+            _("percent given as degrees"),
+            _("One percent of slope is about 0.57 degrees."),
+            {_angle: 100 * (_left - _right) / _width},
+        ),
+        Slip(_("sign lost"), _SIGN_ADVICE, {_angle: arc_tangent((_right - _left) / _width)}),
+    ),
+    valid_for=_("the width along the surface, not across the bottle"),
+    sources=("GEOMETRY",),
+    may_be_negative=True,
+    cautions=(cautions.MACHINE, cautions.GLASS),
+)
