@@ -90,3 +90,12 @@ class HowKnown(StrEnum):
     MEMORY = "from memory"
     PRACTICE = "common practice, no source"
     DERIVED = "derived"
+
+
+class Help(StrEnum):
+    """How much of the working was on the page before an answer in practice was given."""
+
+    NONE = "none"
+    GIVEN = "given"
+    ASKED = "asked"
+    WHOLE = "whole"

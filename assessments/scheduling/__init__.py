@@ -1,0 +1,1 @@
+"""What to practise next, and with how much help: from a person's answers and a moment. Pure."""
