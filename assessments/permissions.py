@@ -17,3 +17,8 @@ def may_see_check(actor: Actor, sitting: CheckSitting) -> bool:
 def may_call_off_check(actor: Actor, sitting: CheckSitting) -> bool:
     """Whoever may open a check in the trainee's plant, save the trainee."""
     return may_open_check(actor) and actor.plant == sitting.plant and actor.person != sitting.trainee
+
+
+def may_make_worksheet(actor: Actor) -> bool:
+    """Who teaches, assesses or leads a shift hands out worksheets, and holds their keys."""
+    return may_open_check(actor)

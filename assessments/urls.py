@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from assessments.views import checks, practice
+from assessments.views import checks, practice, worksheets
 
 app_name = "assessments"
 urlpatterns: list[URLPattern] = [
@@ -16,4 +16,8 @@ urlpatterns: list[URLPattern] = [
     path("checks/<int:sitting_id>/start/", checks.check_start, name="check-start"),
     path("checks/<int:sitting_id>/sit/", checks.check_sit, name="check-sit"),
     path("checks/<int:sitting_id>/call-off/", checks.check_call_off, name="check-call-off"),
+    path("worksheets/", worksheets.worksheet_list, name="worksheet-list"),
+    path("worksheets/new/", worksheets.worksheet_new, name="worksheet-new"),
+    path("worksheets/<int:worksheet_id>/", worksheets.worksheet, name="worksheet"),
+    path("worksheets/<int:worksheet_id>/<slug:part>.pdf", worksheets.worksheet_file, name="worksheet-file"),
 ]

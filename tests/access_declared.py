@@ -81,6 +81,10 @@ DECLARED = {
     "assessments:check-start": "- - - - - - - - - -",
     "assessments:check-sit": "in no in no no no no no no no",
     "assessments:check-call-off": "no no in in no in in no no no",
+    "assessments:worksheet-list": "no no in in no in in no no no",
+    "assessments:worksheet-new": "no no in in no in in no no no",
+    "assessments:worksheet": "no no in in no in in no no no",
+    "assessments:worksheet-file": "no no in in no in in no no no",
 }
 # One address, and an act for each of its verbs.
 ACTS = {

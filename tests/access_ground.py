@@ -14,6 +14,7 @@ from competencies.operations.runs import Observed
 from competencies.queries.records import progress_records
 from competencies.vocabulary import AuthorityKind, Criticality, Judgement, Outcome
 from tests import factories as make
+from tests.assessments.sheets import worksheet_for
 from tests.assessments.sittings import sitting_for
 
 ABSENT = 999_999_999
@@ -66,6 +67,8 @@ def one_of_everything(floor, coordinator):
         "attempt_id": _attempt(floor.trainee, now).pk,
         "pending_id": {kind: _pending(kind, coordinator, now).pk for kind in ("syllabus", "people")},
         "line_code": floor.line.code,
+        "worksheet_id": worksheet_for(floor.trainer, people=[floor.trainee]).pk,
+        "part": "key",
         "day": "2026-01-31",
         "shift_name": "day",
         "calculation": "C03-strike",

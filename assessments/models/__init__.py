@@ -2,5 +2,6 @@
 
 from assessments.models.checks import CheckAnswer, CheckSitting
 from assessments.models.practice import PracticeAttempt
+from assessments.models.worksheets import Worksheet, WorksheetCopy
 
-__all__ = ["CheckAnswer", "CheckSitting", "PracticeAttempt"]
+__all__ = ["CheckAnswer", "CheckSitting", "PracticeAttempt", "Worksheet", "WorksheetCopy"]

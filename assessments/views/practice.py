@@ -35,7 +35,10 @@ def practice_index(request: ActorRequest) -> HttpResponse:
     context = {
         "list": practice_list(person, on=request.actor.on),
         "waiting": list(waiting_for(person)),
-        "actions": [{"label": _("Checks"), "url": reverse("assessments:check-list"), "kind": "quiet"}]
+        "actions": [
+            {"label": _("Checks"), "url": reverse("assessments:check-list"), "kind": "quiet"},
+            {"label": _("Worksheets"), "url": reverse("assessments:worksheet-list"), "kind": "quiet"},
+        ]
         if may_open_check(request.actor)
         else [],
     }

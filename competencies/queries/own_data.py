@@ -53,6 +53,8 @@ TITLES: Final[Mapping[str, Promise]] = {
     "assessments.CheckSitting": _("calculation checks"),
     "assessments.CheckAnswer": _("answers in calculation checks"),
     "assessments.PracticeAttempt": _("practice, which nobody else sees"),
+    "assessments.Worksheet": _("worksheets made"),
+    "assessments.WorksheetCopy": _("worksheets handed out"),
 }
 # What would only help somebody who wants to sign in as this person.
 SECRETS: Final = frozenset({"password", "pin_hash", "salt", "digest", "content"})

@@ -1,0 +1,1 @@
+"""Worksheets and keys on paper."""
