@@ -80,8 +80,7 @@ class Problem:
         """Return what is given, in its words and with its unit, as it is kept with a typed answer."""
         stated = {}
         for given in self.calculation.givens:
-            unit = given.unit if isinstance(given, Measured) else ""
-            stated[given.says] = f"{given.show(self.givens[given.name])} {unit}".strip()
+            stated[given.says] = f"{given.show(self.givens[given.name])} {given.shown_unit}".strip()
         return stated
 
     def slip_value(self, *slips: Slip) -> Value:

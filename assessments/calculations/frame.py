@@ -14,6 +14,7 @@ from assessments.notation import Line, Named, Node, Scope, written
 from assessments.vocabulary import AnswerKind, Family, Value
 
 Givens = Mapping[str, Value]
+_UNSAID = {"units", "fraction"}
 
 
 def number_in(givens: Givens, name: str) -> float:
@@ -43,6 +44,11 @@ class Given(Named):
     def evaluate(self, scope: Scope) -> Value:
         """Return the value stated in the problem."""
         return scope.values[self.name]
+
+    @property
+    def shown_unit(self) -> str:
+        """Return the unit that stands beside the value; empty where the words before it say all."""
+        return ""
 
     def show(self, value: Value) -> str:
         """Return the value as the problem states it, without its unit."""
@@ -77,6 +83,11 @@ class Measured(Given):
         """Return the decimal places of a reading."""
         text = f"{self.resolution:.9f}".rstrip("0")
         return len(text.partition(".")[2])
+
+    @property
+    def shown_unit(self) -> str:
+        """Return the unit, save for a count or a plain share."""
+        return "" if self.unit in _UNSAID else self.unit
 
     def show(self, value: Value) -> str:
         """Return the reading with the places that its instrument shows, or all that were typed."""

@@ -103,13 +103,12 @@ def _sheet_row(each: SetProblem) -> Row:
 def _givens(problem: Problem) -> list[Row]:
     rows = []
     for given in problem.calculation.givens:
-        unit = given.unit if isinstance(given, Measured) and given.unit != "units" else ""
         symbol = math_element(Look().symbol(given.symbol), display="inline")
         rows.append(
             {
                 "says": _(given.says),
-                "symbol": formula_picture(symbol, given.symbol) if given.symbol else None,
-                "value": f"{_(given.show(problem.givens[given.name]))} {unit}".strip(),
+                "symbol": formula_picture(symbol, given.symbol) if isinstance(given, Measured) else None,
+                "value": f"{_(given.show(problem.givens[given.name]))} {given.shown_unit}".strip(),
             }
         )
     return rows

@@ -53,12 +53,17 @@ def shown_givens(problem: Problem) -> list[ShownGiven]:
     return [
         ShownGiven(
             says=_(given.says),
-            symbol=SafeString(math_element(Look().symbol(given.symbol), display="inline")),
+            # What is no number stands in the working by its name, which says nothing beside its words.
+            symbol=_symbol(given.symbol) if isinstance(given, Measured) else SafeString(""),
             value=_(given.show(problem.givens[given.name])),
-            unit=given.unit if isinstance(given, Measured) and given.unit != "units" else "",
+            unit=given.shown_unit,
         )
         for given in problem.calculation.givens
     ]
+
+
+def _symbol(symbol: str) -> SafeString:
+    return SafeString(math_element(Look().symbol(symbol), display="inline"))
 
 
 def shown_steps(problem: Problem, slips: tuple[Slip, ...] = ()) -> list[ShownLine]:

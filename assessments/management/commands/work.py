@@ -70,7 +70,7 @@ def _names(kind: Calculation) -> str:
 
 def _example(given: Given) -> str:
     value = given.show(given.value_at(given.choices // 2))
-    unit = f" {given.unit}" if isinstance(given, Measured) and given.unit != "units" else ""
+    unit = f" {given.shown_unit}" if given.shown_unit else ""
     return f'{given.name}="{value}{unit}"'
 
 
