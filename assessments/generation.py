@@ -8,18 +8,17 @@ calculation does not accept it, when a formula refuses it, or when a slip would 
 import hashlib
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from assessments.calculations import calculation
-from assessments.calculations.frame import Calculation, Given, Givens, Measured, Slip
-from assessments.notation import Line, Look, Scope, equation, math_element
-from assessments.vocabulary import AnswerKind, Value
+from assessments.calculations.frame import Calculation, Given, Givens, Slip
+from assessments.notation import Line, Look, Node, Scope, equation, math_element
+from assessments.tolerance import Tolerance, tolerance_of
+from assessments.vocabulary import Value
 
 MAX_TRIES = 500
 MAX_SEED = 2**63 - 1
-#: Standard uncertainty of a reading as a share of its resolution: 1/sqrt(12), for a value anywhere in one step.
-RESOLUTION_SHARE = 1 / math.sqrt(12)
 
 
 class NoProblemError(RuntimeError):
@@ -43,12 +42,14 @@ class ShownStep:
 class Problem:
     """One instance of a calculation.
 
-    `seed` is None for a problem made from values that somebody gave.
+    `seed` is None for a problem made from values that somebody gave. What slips make of it is worked once and kept.
     """
 
     calculation: Calculation
     givens: Givens
     seed: int | None = None
+    _values: dict[tuple[Slip, ...], Value] = field(default_factory=dict, init=False, repr=False)
+    _tolerances: dict[tuple[Slip, ...], Tolerance] = field(default_factory=dict, init=False, repr=False)
 
     @cached_property
     def answer(self) -> Value:
@@ -57,8 +58,8 @@ class Problem:
 
     @cached_property
     def tolerance(self) -> float:
-        """Return how far a typed answer may lie from the right one, see `marking`; 0 for whole numbers and words."""
-        return self.tolerance_with(())
+        """Return how far a typed answer may lie from the right one, see `tolerance`; 0 for whole numbers and words."""
+        return self.tolerance_with(()).total
 
     @property
     def answer_shown(self) -> str:
@@ -91,9 +92,11 @@ class Problem:
         ArithmeticError, ValueError
             When the slip leads to no answer.
         """
-        return self.calculation.value(self.givens, slips)
+        if slips not in self._values:
+            self._values[slips] = self.calculation.value(self.givens, slips)
+        return self._values[slips]
 
-    def tolerance_with(self, slips: tuple[Slip, ...]) -> float:
+    def tolerance_with(self, slips: tuple[Slip, ...]) -> Tolerance:
         """Return the tolerance around the answer, or around what the slips make of it.
 
         Raises
@@ -101,23 +104,14 @@ class Problem:
         ArithmeticError, ValueError
             When the slip leads to no answer.
         """
-        if self.calculation.kind is not AnswerKind.QUANTITY:
-            return 0.0
-        central = self._number(self.givens, slips)
-        # One side of the reading is enough: the formulas are smooth over half a step.
-        changes = (
-            self._number({**self.givens, given.name: self._read(given) + given.resolution / 2}, slips) - central
-            for given in self.calculation.givens
-            if isinstance(given, Measured) and not given.is_exact
-        )
-        spread = math.hypot(*(2 * RESOLUTION_SHARE * change for change in changes))
-        half_place = 0.5 * 10.0**-self.calculation.answer.decimals
-        return half_place + spread + abs(central) * self.calculation.relative_spread
+        if slips not in self._tolerances:
+            self._tolerances[slips] = tolerance_of(self.calculation, self.givens, _slipped(slips))
+        return self._tolerances[slips]
 
     def is_told_apart(self, slip: Slip) -> bool:
         """Return whether the slip's value differs from the answer by more than both tolerances together."""
         try:
-            value, margin = self.slip_value(slip), self.tolerance + self.tolerance_with((slip,))
+            value, margin = self.slip_value(slip), self.tolerance + self.tolerance_with((slip,)).total
         except (ArithmeticError, ValueError):
             return False
         if isinstance(value, float | int) and isinstance(self.answer, float | int):
@@ -131,16 +125,12 @@ class Problem:
 
     def steps(self, slips: tuple[Slip, ...] = ()) -> list[ShownStep]:
         """Return the worked steps, or the working with the slips made."""
-        replaced = {old: new for slip in slips for old, new in slip.replaces.items()}
-        scope = Scope(self.givens, replaced)
+        scope = Scope(self.givens, _slipped(slips))
         return [_shown(line, scope) for line in self.calculation.steps]
 
-    def _read(self, given: Measured) -> float:
-        return Scope(self.givens).number_of(given)
 
-    def _number(self, givens: Givens, slips: tuple[Slip, ...]) -> float:
-        replaced = {old: new for slip in slips for old, new in slip.replaces.items()}
-        return Scope(givens, replaced).number_of(self.calculation.answer)
+def _slipped(slips: tuple[Slip, ...]) -> dict[Node, Node]:
+    return {old: new for slip in slips for old, new in slip.replaces.items()}
 
 
 def _shown(line: Line, scope: Scope) -> ShownStep:

@@ -1,26 +1,23 @@
 """Mark a typed answer against a problem.
 
-The tolerance
--------------
-An answer with a unit is right when it lies within the tolerance of the true one:
-
-    half a unit of the last place to which the trade rounds the answer
-    + the standard uncertainty that the givens' resolution brings to it
-    + the share of it by which published constants differ, where the calculation names one.
-
-A reading of resolution r that may lie anywhere in its step has the standard uncertainty r / sqrt(12) (the GUM,
-JCGM 100:2008, F.2.2.1); those of several givens, each times the slope of the formula, add as a root of squares
-(5.1.2). Counts and set points are exact. Whole numbers, digits, dates and choices must match exactly.
+An answer with a unit is right when it lies within the tolerance of the worked one, by the rule in `tolerance`: half
+a place of the trade's rounding, the uncertainty of the readings, the rounding of the steps, the figures in use for
+constants. Whole numbers, digits, dates and choices must match exactly.
 
 The order of judgement
 ----------------------
 Unreadable and unclear answers are handed back with a question and never marked. Then: right (with its unit,
 without, or with a wrong one), right but rounded too coarsely, one slip, a power of ten away, two slips at once,
 none of these. An answer without a unit is taken in the unit that was asked for, and the missing unit is told.
+
+Which slip
+----------
+A slip is behind an answer that lies within the tolerance around what the slip gives, though never further off than
+a fiftieth of that; or that gives it to the trade's place, or to three figures or more. Where several slips could be
+behind it, all are named: first those that give what was typed to its last digit, and of these the nearest.
 """
 
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import ROUND_HALF_UP, Context, Decimal
@@ -48,6 +45,8 @@ MAX_POWER_OF_TEN = 6
 _THOUSANDTHS = 3
 #: So many figures that agree are no chance.
 _TELLING_FIGURES = 3
+#: A slip may make the number small: then the tolerance would let anything through, and this share of it must do.
+_NEAR_A_SLIP = 0.02
 _TIGHT = 1e-9
 #: Wide enough for a fraction typed beside a slip's large number.
 _WIDE = Context(prec=90)
@@ -59,12 +58,14 @@ _SHOULD_BE_RIGHT = (Verdict.RIGHT, Verdict.UNIT_MISSING, Verdict.TOO_COARSE, Ver
 class Mark:
     """What became of a typed answer.
 
-    `slips` names the slips behind it, one or two; `power` the power of ten by which it is off; `message` and its
-    `params` ask for what could not be read. `unit_missing` and `unit_wrong` are told beside any verdict.
+    `slips` names the slips behind it, one or two, and `others` what else may be behind it; `power` is the power of
+    ten by which it is off; `message` and its `params` ask for what could not be read. `unit_missing` and
+    `unit_wrong` are told beside any verdict.
     """
 
     verdict: Verdict
     slips: tuple[Slip, ...] = ()
+    others: tuple[tuple[Slip, ...], ...] = ()
     power: int = 0
     message: str = ""
     params: tuple[tuple[str, str], ...] = ()
@@ -129,29 +130,37 @@ def _read_exact(problem: Problem, typed: str) -> Value:
 def _mark_exact(problem: Problem, typed: Value) -> Mark:
     if typed == problem.answer:
         return Mark(Verdict.RIGHT)
-    for slips in _slip_sets(problem):
-        if _exact_slip_value(problem, slips) == typed:
-            return Mark(Verdict.SLIP if len(slips) == 1 else Verdict.TWO_SLIPS, slips)
-    if isinstance(typed, date | str) or isinstance(problem.answer, date | str):
-        return Mark(Verdict.OTHER)
-    power = _power_between(typed, problem.answer, 0.0)
-    return Mark(Verdict.POWER_OF_TEN, power=power) if power else Mark(Verdict.OTHER)
+    if singles := [slips for slips in _singles(problem) if _value_with(problem, slips) == typed]:
+        return _slipped(singles)
+    pairs = [slips for slips in _pairs(problem) if _value_with(problem, slips) == typed]
+    if isinstance(typed, float | int) and (power := _power_between(typed, _number(problem.answer), 0.0)):
+        return Mark(Verdict.POWER_OF_TEN, others=tuple(pairs), power=power)
+    return _slipped(pairs) if pairs else Mark(Verdict.OTHER)
 
 
-def _exact_slip_value(problem: Problem, slips: tuple[Slip, ...]) -> Value | None:
+def _slipped(found: list[tuple[Slip, ...]]) -> Mark:
+    first, *others = found
+    return Mark(Verdict.SLIP if len(first) == 1 else Verdict.TWO_SLIPS, first, tuple(others))
+
+
+def _value_with(problem: Problem, slips: tuple[Slip, ...]) -> Value | None:
     try:
         return problem.slip_value(*slips)
     except (ArithmeticError, ValueError):
         return None
 
 
-def _slip_sets(problem: Problem) -> Iterator[tuple[Slip, ...]]:
-    """Yield each slip alone, then every two that touch different parts of the working."""
-    for slip in problem.slips:
-        yield (slip,)
-    for one, other in combinations(problem.slips, 2):
-        if not set(one.replaces) & set(other.replaces):
-            yield (one, other)
+def _singles(problem: Problem) -> list[tuple[Slip, ...]]:
+    return [(slip,) for slip in problem.slips]
+
+
+def _pairs(problem: Problem) -> list[tuple[Slip, ...]]:
+    """Return every two slips that touch different parts of the working."""
+    return [
+        (one, other)
+        for one, other in combinations(problem.slips, 2)
+        if one.replaces.keys().isdisjoint(other.replaces.keys())
+    ]
 
 
 def _mark_quantity(problem: Problem, typed: TypedQuantity) -> Mark:
@@ -174,17 +183,25 @@ def _mark_number(problem: Problem, number: TypedNumber, typed_unit: Unit | None)
         verdict = Verdict.UNIT_MISSING if judged.verdict is Verdict.RIGHT else judged.verdict
         return replace(judged, verdict=verdict, unit_missing=True)
     if _is_other_unit(problem, typed_unit, expected):
-        candidates = [_as_typed(number)]
-        if can_convert(typed_unit, expected):
-            candidates.append(_converted(problem, number, typed_unit, expected))
-        is_right = any(_judge(problem, each).verdict is Verdict.RIGHT for each in candidates)
-        return Mark(Verdict.UNIT_WRONG if is_right else Verdict.OTHER, unit_wrong=True)
+        return _in_other_unit(problem, number, typed_unit, expected)
     judged = _judge(problem, _converted(problem, number, typed_unit, expected))
     if judged.verdict in {Verdict.OTHER, Verdict.POWER_OF_TEN} and typed_unit != expected:
         bare = _judge(problem, _as_typed(number))
         if bare.verdict is Verdict.RIGHT:
             return Mark(Verdict.UNIT_WRONG, unit_wrong=True)
     return judged
+
+
+def _in_other_unit(problem: Problem, number: TypedNumber, typed: Unit, expected: Unit) -> Mark:
+    """Return the mark of a number in a unit that is not the one asked for: what its value says, and the unit."""
+    candidates = [_as_typed(number)]
+    if can_convert(typed, expected):
+        candidates.append(_converted(problem, number, typed, expected))
+    marks = [_judge(problem, each) for each in candidates]
+    if any(each.verdict is Verdict.RIGHT for each in marks):
+        return Mark(Verdict.UNIT_WRONG, unit_wrong=True)
+    slipped = (each for each in marks if each.verdict is Verdict.SLIP)
+    return replace(next(slipped, Mark(Verdict.OTHER)), unit_wrong=True)
 
 
 def _is_other_unit(problem: Problem, typed: Unit, expected: Unit) -> bool:
@@ -213,19 +230,15 @@ def _judge(problem: Problem, candidate: _Candidate) -> Mark:
     answer = _number(problem.answer)
     if _is_close(candidate.value, answer, problem.tolerance):
         return Mark(Verdict.RIGHT)
+    singles = _behind(problem, candidate, _singles(problem))
     if _is_too_coarse(problem, candidate, answer):
-        return Mark(Verdict.TOO_COARSE)
-    pairs = []
-    for slips in _slip_sets(problem):
-        if not _is_slip(problem, candidate, slips):
-            continue
-        if len(slips) == 1:
-            return Mark(Verdict.SLIP, slips)
-        pairs.append(slips)
-    power = _power_between(candidate.value, answer, problem.tolerance)
-    if power:
-        return Mark(Verdict.POWER_OF_TEN, power=power)
-    return Mark(Verdict.TWO_SLIPS, pairs[0]) if pairs else Mark(Verdict.OTHER)
+        return Mark(Verdict.TOO_COARSE, others=tuple(singles))
+    if singles:
+        return _slipped(singles)
+    pairs = _behind(problem, candidate, _pairs(problem))
+    if power := _power_between(candidate.value, answer, problem.tolerance):
+        return Mark(Verdict.POWER_OF_TEN, others=tuple(pairs), power=power)
+    return _slipped(pairs) if pairs else Mark(Verdict.OTHER)
 
 
 def _is_close(value: float, target: float, tolerance: float) -> bool:
@@ -233,9 +246,9 @@ def _is_close(value: float, target: float, tolerance: float) -> bool:
 
 
 def _is_too_coarse(problem: Problem, candidate: _Candidate, answer: float) -> bool:
-    """Return whether the answer is the right one, rounded (or cut) to fewer places than the trade uses."""
+    """Return whether the answer is the right one, rounded to fewer places than the trade uses."""
     place = 10.0**-problem.calculation.answer.decimals
-    if candidate.last_digit <= place * (1 + _TIGHT) or candidate.value == 0:
+    if not place * (1 + _TIGHT) < candidate.last_digit <= abs(answer) or candidate.value == 0:
         return False
     if not candidate.scale_is_own:
         return abs(candidate.value - answer) <= candidate.last_digit / 2
@@ -247,27 +260,37 @@ def _rounded_to(value: float, exponent: int) -> Decimal:
     return scaled.quantize(Decimal(1), rounding=ROUND_HALF_UP, context=_WIDE).scaleb(exponent)
 
 
-def _is_slip(problem: Problem, candidate: _Candidate, slips: tuple[Slip, ...]) -> bool:
-    """Return whether the answer is what these slips give, to its tolerance or to three typed figures."""
-    try:
-        value = _number(problem.slip_value(*slips))
-        tolerance = problem.tolerance_with(slips)
-    except (ArithmeticError, ValueError, TypeError):
+def _behind(problem: Problem, candidate: _Candidate, sets: list[tuple[Slip, ...]]) -> list[tuple[Slip, ...]]:
+    """Return the sets of slips that can be behind an answer, the likeliest first."""
+    found = []
+    for slips in sets:
+        value = _value_with(problem, slips)
+        if not isinstance(value, float | int) or not math.isfinite(value):
+            continue
+        is_telling = _is_to_the_digit(problem, candidate, value)
+        if is_telling or _is_near_slip(problem, candidate, slips, value):
+            found.append((not is_telling, abs(candidate.value - value), slips))
+    return [slips for _, _, slips in sorted(found, key=lambda each: each[:2])]
+
+
+def _is_to_the_digit(problem: Problem, candidate: _Candidate, value: float) -> bool:
+    """Return whether a value rounds to what was typed, at the trade's place or with three figures or more."""
+    if not candidate.scale_is_own:
         return False
-    # A slip may make the number small: then half a place of the right answer would let anything through.
-    margin = min(tolerance, abs(value) * 0.02)
-    if not math.isfinite(value):
-        return False
-    if _is_close(candidate.value, value, margin):
+    typed = candidate.typed
+    if typed.value == rounded(value, problem.calculation.answer.decimals) != 0:
         return True
-    decimals = problem.calculation.answer.decimals
-    as_shown = candidate.scale_is_own and candidate.typed.value == rounded(value, decimals) != 0
-    figures = len(candidate.typed.value.as_tuple().digits)
-    return as_shown or (
-        candidate.scale_is_own
-        and figures >= _TELLING_FIGURES
-        and candidate.typed.value == _rounded_to(value, candidate.typed.exponent)
-    )
+    return len(typed.value.as_tuple().digits) >= _TELLING_FIGURES and typed.value == _rounded_to(value, typed.exponent)
+
+
+def _is_near_slip(problem: Problem, candidate: _Candidate, slips: tuple[Slip, ...], value: float) -> bool:
+    share = abs(value) * _NEAR_A_SLIP
+    if not _is_close(candidate.value, value, share):
+        return False
+    try:
+        return _is_close(candidate.value, value, min(share, problem.tolerance_with(slips).total))
+    except (ArithmeticError, ValueError):
+        return False
 
 
 def _number(value: Value) -> float:

@@ -9,7 +9,7 @@ import re
 import unicodedata
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import cache
+from functools import cache, lru_cache
 
 import pint
 
@@ -87,7 +87,7 @@ class Unit:
     @property
     def dimension(self) -> str:
         """Return what the unit measures; two units convert when this is the same."""
-        return str(_registry().get_dimensionality(self.expression))
+        return _dimension(self.expression)
 
 
 _ATOMS = {
@@ -162,6 +162,11 @@ def _registry() -> pint.UnitRegistry[float]:
     return registry
 
 
+@lru_cache(maxsize=1024)
+def _dimension(expression: str) -> str:
+    return str(_registry().get_dimensionality(expression))
+
+
 @cache
 def _spellings() -> dict[str, Unit]:
     known = {spelling: Unit(name) for name, spellings in _ATOMS.items() for spelling in spellings.split()}
@@ -173,6 +178,7 @@ def _spellings() -> dict[str, Unit]:
     return known | _WHOLE
 
 
+@lru_cache(maxsize=1024)
 def unit(text: str) -> Unit:
     """Return the unit of a spelling such as "g/L", "°C", "bar gauge", "per hour".
 

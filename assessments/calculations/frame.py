@@ -171,7 +171,8 @@ class Calculation:
 
     `code` is the code of the framework, a hyphen, and a word, since one code may ask for several kinds. `work`
     takes the givens in their order and returns the answer by the formulas; the last of `steps` must agree with it.
-    `relative_spread` widens the tolerance by a share of the answer where published constants differ by that much.
+    `relative_spread` widens the tolerance by a share of the answer where published constants differ by that much;
+    `also_right` lists other workings that are right as well, such as a constant to the figures that people use.
     """
 
     code: str
@@ -190,6 +191,7 @@ class Calculation:
     must_use_unit: bool = False
     may_be_negative: bool = False
     relative_spread: float = 0.0
+    also_right: tuple[Mapping[Node, Node], ...] = ()
     accepts: Callable[[Givens], bool] = lambda givens: True
 
     @property

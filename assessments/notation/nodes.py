@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date
 from html import escape
 
@@ -32,7 +32,7 @@ class Scope:
         if replacement is None:
             return node.evaluate(self)
         rest = {old: new for old, new in self.slips.items() if old is not node}
-        return replacement.evaluate(replace(self, slips=rest))
+        return replacement.evaluate(Scope(self.values, rest))
 
     def number_of(self, node: "Node") -> float:
         """Return the value of a node that must be a number."""

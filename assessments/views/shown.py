@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from assessments.calculations import UnknownCalculationError
 from assessments.calculations.frame import Measured, Slip
@@ -14,6 +15,8 @@ from assessments.notation import Look, math_element
 from assessments.queries.library import Library
 from assessments.vocabulary import Verdict
 
+#: So many other slips are named beside the likeliest: more would not help.
+MOST_OTHERS = 3
 _RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
@@ -103,13 +106,14 @@ def _points(problem: Problem, marked: Mark) -> list[str]:
     unit = problem.unit
     points = [f"{_(slip.name).capitalize()}. {_(slip.advice)}" for slip in marked.slips]
     if marked.verdict is Verdict.TOO_COARSE:
-        places = problem.calculation.answer.decimals
-        points.append(_("Here the trade gives %(places)s decimals.") % {"places": places})
+        points += [_places(problem.calculation.answer.decimals), _("Round once, at the end.")]
     if marked.verdict is Verdict.POWER_OF_TEN:
         factor = f"10{str(marked.power).translate(_RAISED)}"
         points.append(
             _("Your answer is %(factor)s times the right one: check hL and L, g and kg.") % {"factor": factor}
         )
+    if marked.others:
+        points.append(_("The same answer can come of: %(slips)s.") % {"slips": _other_slips(marked)})
     if marked.unit_missing:
         points.append(_("A number without its unit can be misread. Here it is %(unit)s.") % {"unit": unit})
     if marked.unit_wrong:
@@ -117,6 +121,20 @@ def _points(problem: Problem, marked: Mark) -> list[str]:
     if marked.verdict is Verdict.OTHER:
         points.append(_("Compare your working with the steps below."))
     return points
+
+
+def _places(places: int) -> str:
+    if places == 0:
+        return _("Here the trade gives the whole number.")
+    said = ngettext(
+        "Here the trade gives %(places)s decimal place.", "Here the trade gives %(places)s decimal places.", places
+    )
+    return said % {"places": places}
+
+
+def _other_slips(marked: Mark) -> str:
+    shown = (_(" and ").join(_(slip.name) for slip in slips) for slips in marked.others[:MOST_OTHERS])
+    return "; ".join(shown)
 
 
 @dataclass(frozen=True, slots=True)

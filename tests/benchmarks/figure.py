@@ -8,7 +8,10 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, kw_only=True)
 class Figure:
-    """One measured figure in `unit` with its baseline in the same unit; `goal` is the highest ratio aimed at."""
+    """One measured figure in `unit` with its baseline in the same unit; `goal` is the highest ratio aimed at.
+
+    `detail` holds lines to be printed below the table, such as the parts of which a sum is made.
+    """
 
     name: str
     unit: str
@@ -16,6 +19,7 @@ class Figure:
     baseline_name: str
     baseline: float
     goal: float | None = None
+    detail: tuple[str, ...] = ()
 
     @property
     def ratio(self) -> float:

@@ -12,8 +12,11 @@ from typing import Any, Final
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connection, transaction
 
-# Each module there with a NAME and a function figures() is a benchmark.
+# Each module there with a NAME and a function figures() is a benchmark. One that names how many PROBLEMS it tries
+# takes `problems` and `workers`.
 SHELF: Final = "tests.benchmarks"
+# Below this a ratio is a share of mistakes, told to two figures however small.
+SMALL_RATIO: Final = 0.1
 
 
 class Command(BaseCommand):
@@ -26,24 +29,28 @@ class Command(BaseCommand):
         """Take the names and the file."""
         parser.add_argument("names", nargs="*", metavar="NAME", help="benchmarks to run (default: all)")
         parser.add_argument("--json", type=Path, metavar="FILE", help="write the figures there too")
+        parser.add_argument("--problems", type=_count, metavar="N", help="problems to try for each calculation")
+        parser.add_argument("--workers", type=_count, default=1, metavar="N", help="processes that share them")
 
-    def handle(self, *_args: object, names: list[str], json: Path | None, **_options: Any) -> None:  # noqa: ANN401 - as Django gives them
+    def handle(self, *_args: object, names: list[str], json: Path | None, **options: Any) -> None:  # noqa: ANN401 - as Django gives them
         """Measure, print, and write down."""
         found = benchmarks()
         if unknown := [name for name in names if name not in found]:
             raise CommandError(f"No benchmark {', '.join(unknown)}; there are {', '.join(sorted(found))}.")
-        measured = {name: self._measure(found[name]) for name in names or sorted(found)}
+        effort = {name: options[name] for name in ("problems", "workers") if options.get(name)}
+        measured = {name: self._measure(found[name], effort) for name in names or sorted(found)}
         rows = [row for figures in measured.values() for row in figures]
         self._print(rows)
         if json is not None:
             json.write_text(as_json(measured))
 
-    def _measure(self, benchmark: ModuleType) -> list[dict[str, Any]]:
+    def _measure(self, benchmark: ModuleType, effort: Mapping[str, int]) -> list[dict[str, Any]]:
         """Return the figures of one benchmark, measured in a fresh database."""
         database = connection.creation.create_test_db(verbosity=0, autoclobber=True, serialize=False)
         try:
             with transaction.atomic():
-                figures = [figure_row(benchmark.NAME, figure) for figure in benchmark.figures()]
+                taken = effort if hasattr(benchmark, "PROBLEMS") else {}
+                figures = [figure_row(benchmark.NAME, figure) for figure in benchmark.figures(**taken)]
                 transaction.set_rollback(True)
         finally:
             connection.creation.destroy_test_db(database, verbosity=0)
@@ -56,8 +63,21 @@ class Command(BaseCommand):
             self.stdout.write(
                 f"{row['benchmark']}: {row['figure']}".ljust(44)
                 + f"{row['measured']:>10.1f} {row['unit']:<3}{row['baseline']:>10.1f} {row['unit']:<3}"
-                + f"{row['ratio']:>8.2f}{goal:>7}  {row['baseline_name']}"
+                + f"{_ratio(row['ratio']):>8}{goal:>7}  {row['baseline_name']}"
             )
+        for line in [line for row in rows for line in row["detail"]]:
+            self.stdout.write(line)
+
+
+def _count(text: str) -> int:
+    number = int(text)
+    if number < 1:
+        raise ValueError(text)
+    return number
+
+
+def _ratio(ratio: float) -> str:
+    return f"{ratio:.2g}" if 0 < ratio < SMALL_RATIO else f"{ratio:.2f}"
 
 
 def benchmarks() -> dict[str, ModuleType]:
@@ -81,6 +101,7 @@ def figure_row(benchmark: str, figure: Any) -> dict[str, Any]:  # noqa: ANN401 -
         "baseline": figure.baseline,
         "ratio": figure.ratio,
         "goal": figure.goal,
+        "detail": list(figure.detail),
     }
 
 
