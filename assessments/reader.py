@@ -3,7 +3,8 @@
 Numbers: decimal comma or point; thousands parted by spaces, thin spaces or apostrophes, or by the mark that is
 not the decimal one ("1.234,5"); a power of ten ("1,2e6", "1.2 x 10^6", "1.2·10⁶"); a fraction ("1/3"). A single
 mark before exactly three digits ("1,234") can mean two numbers: both are returned, and marking decides whether it
-must ask. Dates: ISO, or day, month, year in figures or words.
+must ask. Digits of other scripts count as digits, and marks that nobody sees (the direction of the text, a soft
+hyphen) are left out. Dates: ISO, or day, month, year in figures or words.
 """
 
 import re
@@ -66,14 +67,17 @@ _NO_WHOLE = gettext_noop("Type a whole number.")
 _NO_CHOICE = gettext_noop("Pick one of the answers offered.")
 
 _SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺", "0123456789-+")
-_TIDY = str.maketrans({"−": "-", "–": "-", "—": "-", "’": "'", "ʼ": "'", "⁄": "/", "×": "x", "⋅": "·", "∙": "·"})  # noqa: RUF001 - signs people type
+_TIDY = str.maketrans({
+    "−": "-", "–": "-", "—": "-", "’": "'", "ʼ": "'", "⁄": "/", "×": "x", "⋅": "·", "∙": "·",  # noqa: RUF001 - signs people type
+    "\u066b": ".", "\u066c": "'",
+})  # fmt: skip
 _UNSURE_UNITS = {"gal", "gals", "gallon", "gallons", "bbl", "bbls", "barrel", "barrels"}
 _NUMBER = re.compile(
     r"(?P<sign>[+-]?)\s?"
     r"(?:(?:(?P<ones>\d{1,4})\s)?(?P<top>\d{1,6})\s?/\s?(?P<bottom>\d{1,6})(?![\d.,])"
     r"|(?P<figures>(?:\d[\d.,' ]*)?\d|[.,]\d+)\.?"
-    r"(?:e(?P<power>[+-]?\d{1,4})(?!\d)|\s?[x*·]\s?10\s?\^\s?(?P<raised>[+-]?\d{1,4})(?!\d))?"
-    r"|10\s?\^\s?(?P<alone>[+-]?\d{1,4})(?!\d))"
+    r"(?:e(?P<power>[+-]?\d+)|\s?[x*·]\s?10\s?\^\s?(?P<raised>[+-]?\d+))?"
+    r"|10\s?\^\s?(?P<alone>[+-]?\d+))"
 )
 
 
@@ -89,11 +93,18 @@ def tidied(text: str) -> str:
         raise UnreadableError(_TOO_LONG)
     raised = re.sub(r"(10)\s?([⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺]+)", lambda found: f"{found[1]}^{found[2].translate(_SUPERSCRIPTS)}", text)
     parted = re.sub(r"([0-9])([¼½¾⅓⅔⅛⅜⅝⅞])", r"\1 \2", raised.translate(_TIDY))
-    plain = unicodedata.normalize("NFKC", parted).translate(_TIDY)
+    plain = "".join(map(_plain, unicodedata.normalize("NFKC", parted).translate(_TIDY)))
     plain = re.sub(r"\s+", " ", plain).strip().lstrip("=≈~").strip()
     if not plain:
         raise UnreadableError(_EMPTY)
     return plain
+
+
+def _plain(character: str) -> str:
+    if unicodedata.category(character) == "Cf":
+        return ""
+    digit = unicodedata.decimal(character, None)
+    return character if digit is None else str(digit)
 
 
 def read_quantity(text: str) -> TypedQuantity:
@@ -118,7 +129,7 @@ def read_quantity(text: str) -> TypedQuantity:
 def _match_number(plain: str) -> re.Match[str]:
     lowered = re.sub(r"(?<=[\d.,])E(?=[+-]?\d)", "e", re.sub(r"(?<=[\d ])X(?= ?10 ?\^)", "x", plain))
     # The powers stand first: "10^6" alone would otherwise be read as ten.
-    alone = re.match(r"(?P<sign>[+-]?)(?P<figures>)(?P<top>)10\s?\^\s?(?P<alone>[+-]?\d{1,4})(?!\d)", lowered)
+    alone = re.match(r"(?P<sign>[+-]?)(?P<figures>)(?P<top>)10\s?\^\s?(?P<alone>[+-]?\d+)", lowered)
     found = alone or _NUMBER.match(lowered)
     if found is None or not lowered[: found.end()].replace("·", "").isascii():
         raise UnreadableError(_NO_NUMBER)

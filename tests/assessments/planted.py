@@ -191,9 +191,9 @@ def right_ways(made):
         return dates(made.answer)
     if kind is AnswerKind.CHOICE:
         return {"as offered": made.answer, "in capitals": f"  {made.answer.upper()} "}
-    if kind is not AnswerKind.QUANTITY:
+    if kind in {AnswerKind.WHOLE, AnswerKind.DIGIT}:
         return wholes(made)
-    return quantities(made)
+    return quantities(made) if kind is AnswerKind.QUANTITY else {"as shown": made.answer_shown}
 
 
 def dates(day):

@@ -4,14 +4,16 @@ import math
 from datetime import date
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from assessments.calculations import calculation, calculations
 from assessments.generation import Problem, problem
 from assessments.marking import mark
 from assessments.quantities import convert, unit
+from assessments.reader import MAX_LENGTH
 from assessments.vocabulary import AnswerKind, Verdict
+from tests.assessments.planted import right_ways
 
 STRIKE = ("C03-strike", {"mash": 65.0, "grist": 18.0, "ratio": 3.0})
 CO2 = ("C05-pressure", {"temperature": 4.0, "pressure": 1.0, "atmosphere": 1.01325})
@@ -198,3 +200,79 @@ def test_no_typed_text_breaks_the_marking(made, typed):
     if marked.message:
         assert marked.message % dict(marked.params)
     assert math.isfinite(marked.power)
+
+
+UNSEEN = ["\u200b", "\u200e", "\u200f", "\u2060", "\ufeff", "\u00ad", "\u202b", "\u2066"]
+SPACES = [" ", "  ", "\u00a0", "\u2009", "\u202f", "\t"]
+MINUSES = ["-", "−", "–", "\uff0d"]
+SCRIPTS = ["0123456789", "٠١٢٣٤٥٦٧٨٩", "०१२३४५६७८९", "\uff10\uff11\uff12\uff13\uff14\uff15\uff16\uff17\uff18\uff19"]
+MARKED = {Verdict.RIGHT, Verdict.UNIT_MISSING, Verdict.UNCLEAR}
+
+
+@st.composite
+def right_answers(draw):
+    """Return a problem and its right answer as some keyboard or other sends it."""
+    made = draw(st.sampled_from(PROBLEMS))
+    typed = draw(st.sampled_from(sorted(right_ways(made).values())))
+    if made.calculation.kind is AnswerKind.CHOICE:
+        return made, typed
+    plain = typed.replace("−", "-").replace("-", draw(st.sampled_from(MINUSES)), 1)
+    digits = str.maketrans(SCRIPTS[0], draw(st.sampled_from(SCRIPTS)))
+    unseen = draw(st.sampled_from(UNSEEN))
+    place = draw(st.integers(0, len(plain)))
+    space = draw(st.sampled_from(SPACES))
+    return made, f"{space}{plain[:place]}{unseen}{plain[place:]}".translate(digits).replace(" ", space)
+
+
+@settings(max_examples=600, deadline=None)
+@given(right_answers())
+def test_a_right_answer_is_right_from_any_keyboard(asked):
+    made, typed = asked
+    assume(len(typed) <= MAX_LENGTH)
+
+    assert mark(made, typed).verdict in MARKED, typed
+
+
+@settings(max_examples=600, deadline=None)
+@given(right_answers(), st.data())
+def test_no_slip_of_the_finger_breaks_the_marking(asked, data):
+    made, typed = asked
+    place = data.draw(st.integers(0, len(typed)))
+    kept = typed[place + data.draw(st.integers(0, 2)) :]
+    struck = data.draw(st.one_of(st.characters(), st.sampled_from("0123456789.,eE^/x-+ '°%µ½¹∞")))
+
+    assert mark(made, typed[:place] + struck + kept).verdict in Verdict
+
+
+@pytest.mark.parametrize("made", PROBLEMS[:6], ids=lambda made: made.calculation.code)
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "9" * 1_000_000,
+        "1" + " 000" * 250_000,
+        "(" * 1_000_000,
+        "🍺" * 100_000,
+        "<script>alert(1)</script>",
+        "' OR 1=1 --",
+        "{{ 7 * 7 }}",
+        "%(typed)s %s",
+        "1/3/5/7/9",
+        "٣" * 50,
+        "\u202e4.17",
+        "9**9**9",
+        "1e1e1e1",
+        "0x10",
+        "0b1",
+        "1_000",
+        "+-+-1",
+        "10^10^10",
+        "\x00",
+        "\ud800",
+    ],
+    ids=lambda typed: ascii(typed[:12]),
+)
+def test_nothing_that_is_pasted_breaks_the_marking(made, typed):
+    marked = mark(made, typed)
+
+    assert marked.verdict in Verdict
+    assert marked.message % dict(marked.params) if marked.message else marked.verdict.is_read
