@@ -74,12 +74,10 @@ def newest_approved(frame: Frame, task: str, on: date) -> int:
 
 def teaches_by_own_signoff(rule: PersonRule, naming: InitialTrainer, number: int) -> bool:
     """Whether a person holds the task there by a sign-off, and knows the revision, on the day of the naming."""
-    held = rule.holding(naming.task, naming.scope)
-    moment = naming.happened_at
-    stands_in = any(span.start <= moment < span.end for span, _ in initial_trainer_spans(held.case))
-    if stands_in or held.governing_at(moment) is None or not rule.in_force_at(naming.task, naming.scope, moment):
+    task, scope, moment = naming.task, naming.scope, naming.happened_at
+    if rule.holding(task, scope).governing_at(moment) is None or not rule.in_force_at(task, scope, moment):
         return False
-    return rule.left_before(naming.on) is None and rule.knows_revision(naming.task, naming.scope, number, moment)
+    return rule.left_before(naming.on) is None and rule.has_learned(task, scope, number, moment)
 
 
 def _named_before(naming: InitialTrainer, named: PersonRule) -> Iterator[Refusal]:

@@ -1,6 +1,6 @@
 """The standing rule of one person: known facts and the frame in, timelines and progress out. Pure."""
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date, datetime
 from functools import partial
 from typing import Any
@@ -210,10 +210,20 @@ class PersonRule:
     def knows_revision(self, task: str, scope: Scope, revision: int, moment: datetime) -> bool:
         """Whether the person may teach or judge a revision: trained on it, or its initial trainer (3.17, R4.10)."""
         held = self.holding(task, scope)
+        named = [
+            revision if fact.revision is None else fact.revision
+            for span, fact in initial_trainer_spans(held.case)
+            if span.start <= moment < span.end
+        ]
+        return self._serves(held, named, revision, moment) or self.has_learned(task, scope, revision, moment)
+
+    def has_learned(self, task: str, scope: Scope, revision: int, moment: datetime) -> bool:
+        """Whether the person was signed off on a revision or has shown its changes; being named is not learning it."""
+        held = self.holding(task, scope)
         known = [number for number, gain in known_revisions(held) if gain.start <= moment]
-        for span, fact in initial_trainer_spans(held.case):
-            if span.start <= moment < span.end:
-                known.append(revision if fact.revision is None else fact.revision)
+        return self._serves(held, known, revision, moment)
+
+    def _serves(self, held: Holding, known: Sequence[int], revision: int, moment: datetime) -> bool:
         return bool(known) and not majors_between(held.case, max(known), revision, self._clock.day(moment))
 
     def _safety_prerequisites(self, task: str) -> tuple[str, ...]:
