@@ -249,3 +249,23 @@ def _datum_shift(source: Unit, target: Unit, atmosphere_bar: float) -> float:
         return 0.0
     atmosphere = float(_registry().Quantity(atmosphere_bar, "bar").to(target.expression).magnitude)
     return atmosphere if target.basis is Basis.ABSOLUTE else -atmosphere
+
+
+#: What says how many, or what share, and measures nothing: a count, a fraction, a percentage, a relative density.
+#: An extract of 12 °P is a share by weight of 12 hundredths.
+_ONES = {"item": 1.0, "share": 1.0, "gravity": 1.0, "plato": 0.01}
+
+
+def base_size(of: Unit) -> tuple[float, dict[str, float]]:
+    """Return a unit as a factor times powers of base units, by their names; a temperature as its difference.
+
+    Counts, shares and relative densities are the number one.
+    """
+    has_zero_of_its_own = of.expression in {"celsius", "fahrenheit"}
+    name = f"delta_{of.expression}" if has_zero_of_its_own else of.expression
+    quantity = _registry().Quantity(1.0, name).to_root_units()
+    factor = float(quantity.magnitude)
+    powers = {base: float(str(power)) for base, power in quantity.unit_items()}
+    for base in _ONES.keys() & powers.keys():
+        factor *= _ONES[base] ** powers.pop(base)
+    return factor, powers
