@@ -29,6 +29,7 @@ CHECK_DIGIT = Calculation(
                     "1, 3, 1, 3 … from the right of {0}", lambda body: formulas.weighted_sum(body, 1), (_body,)
                 )
             },
+            sometimes=True,
         ),
         Slip(
             _("gave the rest itself"),
@@ -45,5 +46,6 @@ CHECK_DIGIT = Calculation(
     ),
     valid_for=_("GTIN and SSCC, 7 to 17 digits before the check digit"),
     sources=("GS1",),
+    is_harmless=True,
     kind=AnswerKind.DIGIT,
 )

@@ -107,6 +107,7 @@ BY_VOLUME = Calculation(
             _("took the batch as water only"),
             _("The batch is the finished liquor, concentrate included."),
             {_litres: _chemical / (_per_litre - _target_wv / 100)},
+            sometimes=True,
         ),
     ),
     valid_for=_("target by weight per volume, concentrate by weight"),

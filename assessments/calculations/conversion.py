@@ -84,6 +84,7 @@ DIFFERENCE = Calculation(
     ),
     valid_for=_("differences of two temperatures, never a temperature itself"),
     sources=("SP811",),
+    is_harmless=True,
     must_use_unit=True,
 )
 
@@ -207,5 +208,6 @@ VOLUME = Calculation(
     relative_spread=0.0015,
     valid_for=_("US liquid gallons"),
     sources=("SP811",),
+    is_harmless=True,
     must_use_unit=True,
 )

@@ -50,6 +50,7 @@ BEST_BEFORE = Calculation(
             _("months of 30 days"),
             _("Count months by the calendar: same day number, so many months on."),
             {_best_before: Rule("{0} + {1} × 30 days", _with_30_day_months, (_packed, _months))},
+            sometimes=True,
         ),
         Slip(
             _("counted the packing month"),
@@ -65,6 +66,7 @@ BEST_BEFORE = Calculation(
     ),
     valid_for=_("shelf lives in whole months; clipping to the month's end is the plant's rule"),
     sources=("REG-1169", "PRACTICE"),
+    is_harmless=True,
     kind=AnswerKind.DATE,
     accepts=lambda givens: _day_in(givens).day >= 27,
 )
@@ -109,6 +111,7 @@ DAY_NUMBER = Calculation(
     ),
     valid_for=_("the calendar in use"),
     sources=("ISO-8601",),
+    is_harmless=True,
     kind=AnswerKind.WHOLE,
     # 29 February has no like in other years; March and after show the leap day.
     accepts=lambda givens: (_day_in(givens).month, _day_in(givens).day) > (3, 2),

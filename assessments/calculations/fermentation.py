@@ -118,7 +118,7 @@ PLATO = Calculation(
 _beer = Measured("V", name="beer", says=_("beer before blending"), unit="hL", low=40, high=250, resolution=1)
 _strength = Measured("s_1", name="strength", says=_("its strength"), unit="% vol", low=5.5, high=8, resolution=0.01)
 _target = Measured(
-    "s_2", name="target", says=_("strength wanted"), unit="% vol", low=4, high=5.2, resolution=0.05, is_exact=True
+    "s_2", name="target", says=_("strength wanted"), unit="% vol", low=4, high=4.9, resolution=0.05, is_exact=True
 )
 _blend = Line.of("V_w", _beer * (_strength / _target - 1), _("water to add"), unit="hL", decimals=1)
 WATER = Calculation(

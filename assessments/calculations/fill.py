@@ -96,6 +96,7 @@ LEAST = Calculation(
     ),
     valid_for=_("packs of 5 mL to 10 L, all of one nominal content"),
     sources=("DIR-76-211",),
+    is_harmless=True,
 )
 
 _judged = Line.of(

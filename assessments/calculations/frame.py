@@ -25,6 +25,11 @@ def number_in(givens: Givens, name: str) -> float:
     return value
 
 
+def apart(one: str, other: str, *, by: float) -> Callable[[Givens], bool]:
+    """Return whether two givens differ by so much at least: where they are alike, no slip could be told."""
+    return lambda givens: abs(number_in(givens, one) - number_in(givens, other)) >= by * (1 - 1e-9)
+
+
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Given(Named):
     """Something that the problem states. `name` is what the command line calls it."""
@@ -171,8 +176,10 @@ class Calculation:
 
     `code` is the code of the framework, a hyphen, and a word, since one code may ask for several kinds. `work`
     takes the givens in their order and returns the answer by the formulas; the last of `steps` must agree with it.
-    `relative_spread` widens the tolerance by a share of the answer where published constants differ by that much;
-    `also_right` lists other workings that are right as well, such as a constant to the figures that people use.
+    Without cautions it must be `is_harmless`; `spare` names givens that are stated and not needed, since telling
+    them apart is part of the problem. `relative_spread` widens the tolerance by a share of the answer where published
+    constants differ by that much; `also_right` lists other workings that are right as well, such as a constant to
+    the figures that people use. `accepts` tells which givens make a sensible problem.
     """
 
     code: str
@@ -186,6 +193,8 @@ class Calculation:
     valid_for: str
     sources: tuple[str, ...]
     cautions: tuple[str, ...] = ()
+    is_harmless: bool = False
+    spare: tuple[str, ...] = ()
     kind: AnswerKind = AnswerKind.QUANTITY
     options: tuple[str, ...] = ()
     must_use_unit: bool = False

@@ -1,7 +1,7 @@
 """Hop weigh-out, framework code C07."""
 
 from assessments.calculations import cautions
-from assessments.calculations.frame import Calculation, Measured, Slip
+from assessments.calculations.frame import Calculation, Measured, Slip, apart
 from assessments.formulas import hops as formulas
 from assessments.notation import Line
 from assessments.vocabulary import Family
@@ -43,6 +43,7 @@ LOT = Calculation(
     valid_for=_("the same addition with hops of another lot"),
     sources=("MASS-BALANCE",),
     cautions=(cautions.HOT_LIQUOR,),
+    accepts=apart("recipe_alpha", "lot_alpha", by=0.5),
 )
 
 _wort = Measured("V", name="wort", says=_("cold wort"), unit="hL", low=40, high=240, resolution=1)

@@ -51,15 +51,15 @@ _left = Measured(
     name="units",
     says=_("units still to make"),
     unit="units",
-    low=20000,
-    high=120000,
+    low=55000,
+    high=160000,
     resolution=500,
     is_exact=True,
 )
 _filler = Measured(
     "q_f", name="rate", says=_("units filled an hour"), unit="units/h", low=12000, high=40000, resolution=500
 )
-_rejects = Measured("r", name="rejects", says=_("share rejected"), unit="%", low=2, high=8, resolution=0.5)
+_rejects = Measured("r", name="rejects", says=_("share rejected"), unit="%", low=3, high=8, resolution=0.5)
 _net = Line.of("q", _filler * (1 - _rejects / 100), _("good units an hour"), unit="units/h", decimals=0)
 _hours_left = Line.of("t", _left / _net, _("time left"), unit="h", decimals=2)
 HOURS = Calculation(

@@ -74,6 +74,7 @@ PALLETS = Calculation(
             _("rounded down"),
             _("The last few cases need a pallet too: round up."),
             {_needed: rounded_down(_needed_cases / _per_pallet)},
+            sometimes=True,
         ),
         Slip(
             _("divided units by cases on a pallet"),

@@ -11,7 +11,7 @@ from assessments.vocabulary import gettext_noop as _
 _time_held = Measured(
     "t", name="minutes", says=_("time held"), unit="min", low=5, high=25, resolution=0.5, is_exact=True
 )
-_temperature = Measured("T", name="temperature", says=_("beer"), unit="°C", low=61, high=66, resolution=0.1)
+_temperature = Measured("T", name="temperature", says=_("beer"), unit="°C", low=61.5, high=66, resolution=0.1)
 _base = Fixed("", value=LETHAL_RATE_BASE.value)
 _above = Line.of("ΔT", _temperature - LETHAL_REFERENCE.value, _("degrees above 60"), unit="°C difference", decimals=1)
 _units = Line.of("PU", _time_held * _base**_above, _("pasteurisation units"), unit="PU", decimals=1)

@@ -1,9 +1,9 @@
 """Label placement, framework code C13."""
 
 from assessments.calculations import cautions
-from assessments.calculations.frame import Calculation, Measured, Slip
+from assessments.calculations.frame import Calculation, Measured, Slip, apart
 from assessments.formulas import placement as formulas
-from assessments.notation import Line, arc_tangent
+from assessments.notation import Line, Scope, arc_tangent
 from assessments.vocabulary import Family
 from assessments.vocabulary import gettext_noop as _
 
@@ -30,17 +30,20 @@ DEVIATION = Calculation(
             _("mean and skew confused"),
             _("Deviation compares the mean of both edges with the drawing; skew compares the edges."),
             {_deviation: _left - _right},
+            sometimes=True,
         ),
         Slip(
             _("measured one edge only"),
             _("Take the mean of both edges, or a crooked label misleads you."),
             {_mean: _left},
+            sometimes=True,
         ),
     ),
     valid_for=_("heights from the base of an upright container"),
     sources=("PLANT",),
     may_be_negative=True,
     cautions=(cautions.MACHINE, cautions.GLASS),
+    accepts=lambda givens: abs(Scope(givens).number_of(_deviation)) >= 0.1,
 )
 SKEW = Calculation(
     code="C13-skew",
@@ -48,6 +51,7 @@ SKEW = Calculation(
     family=Family.LABELLING,
     asks=_("How crooked is the label? Left edge high is positive, right edge high negative."),
     givens=(_left, _right, _specified),
+    spare=("specified",),
     steps=(_skew,),
     work=lambda left, right, specified: formulas.label_skew_mm(left, right),
     slips=(
@@ -56,6 +60,7 @@ SKEW = Calculation(
             _("mean and skew confused"),
             _("Skew compares the two edges; the drawing does not come in."),
             {_skew: (_left + _right) / 2 - _specified},
+            sometimes=True,
         ),
         Slip(
             _("halved the difference"),
@@ -67,6 +72,7 @@ SKEW = Calculation(
     sources=("PLANT",),
     may_be_negative=True,
     cautions=(cautions.MACHINE, cautions.GLASS),
+    accepts=apart("left", "right", by=0.5),
 )
 
 _width = Measured(
@@ -98,4 +104,5 @@ ANGLE = Calculation(
     sources=("GEOMETRY",),
     may_be_negative=True,
     cautions=(cautions.MACHINE, cautions.GLASS),
+    accepts=apart("left", "right", by=0.5),
 )

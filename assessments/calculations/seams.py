@@ -21,6 +21,7 @@ OVERLAP = Calculation(
     family=Family.PACKAGING,
     asks=_("How far do the hooks overlap?"),
     givens=(_body_hook, _cover_hook, _end, _length, _thickness),
+    spare=("seam_thickness",),
     steps=(_overlap,),
     work=lambda body_hook, cover_hook, end, seam_length, seam_thickness: formulas.seam_overlap_mm(
         body_hook, cover_hook, end, seam_length
@@ -75,6 +76,7 @@ OVERLAP_SHARE = Calculation(
             _("divided by the body hook"),
             _("The overlap is a share of the room inside the seam, not of the hook."),
             {_room: _body_hook},
+            sometimes=True,
         ),
     ),
     valid_for=_("without the factor 1.1 on plate thickness that some makers use"),

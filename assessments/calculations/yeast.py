@@ -23,7 +23,7 @@ _slurry = Measured(
     "c", name="slurry", says=_("cells in the slurry"), unit="million/mL", low=800, high=1800, resolution=10
 )
 _viability = Measured(
-    "v", name="viability", says=_("share of them alive"), unit="fraction", low=0.8, high=0.98, resolution=0.01
+    "v", name="viability", says=_("share of them alive"), unit="fraction", low=0.75, high=0.94, resolution=0.01
 )
 _cells = Line.of("N", 100 * _wort * _extract * _rate, _("live cells wanted, in million per mL and litre"), decimals=0)
 _live = Line.of("c_v", _slurry * _viability, _("live cells in the slurry"), unit="million/mL", decimals=1)
