@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from assessments.calculations.frame import Day, Digits, Given, Measured, Word
+from assessments.calculations.frame import Coded, Day, Digits, Given, Measured, Word
 from assessments.formulas.constants import STANDARD_ATMOSPHERE
 from assessments.quantities import UnknownUnitError, convert, unit
 from assessments.reader import UnreadableError, read_choice, read_date, read_quantity
@@ -68,6 +68,9 @@ def _read(given: Given, text: str, atmosphere_bar: float) -> Value:
         return read_date(text)
     if isinstance(given, Word):
         return read_choice(text, given.options)
+    if isinstance(given, Coded):
+        # The formula refuses what is no code.
+        return text.strip().upper()
     if isinstance(given, Digits):
         return _read_digits(given, text)
     if isinstance(given, Measured):

@@ -36,6 +36,7 @@ from assessments.reader import (
     read_date,
     read_digit,
     read_quantity,
+    read_week_date,
     read_whole,
 )
 from assessments.vocabulary import AnswerKind, Value, Verdict, gettext_noop
@@ -117,6 +118,8 @@ def _read_exact(problem: Problem, typed: str) -> Value:
         return read_choice(typed, problem.calculation.options)
     if kind is AnswerKind.DATE:
         return read_date(typed)
+    if kind is AnswerKind.WEEK_DATE:
+        return read_week_date(typed)
     if kind is AnswerKind.DIGIT:
         return int(read_digit(typed))
     whole = read_whole(typed)

@@ -28,11 +28,14 @@ millimetre = 0.001 metre
 centimetre = 0.01 metre
 micrometre = 0.000001 metre
 inch = 0.0254 metre
+point = 0.35277777777777775 millimetre
 litre = 0.001 metre ** 3
 millilitre = 0.001 litre
 centilitre = 0.01 litre
+decilitre = 0.1 litre
 hectolitre = 100 litre
 us_gallon = 3.785411784 litre
+us_fluid_ounce = 0.0078125 us_gallon
 imperial_gallon = 4.54609 litre
 beer_barrel = 31 us_gallon
 second = [time]
@@ -48,6 +51,9 @@ kilopascal = 1000 pascal
 bar = 100000 pascal
 millibar = 100 pascal
 psi = 6894.757 pascal
+joule = [energy]
+kilojoule = 1000 joule
+kilocalorie = 4184 joule
 radian = [angle]
 degree = 0.017453292519943295 radian
 share = [share]
@@ -101,11 +107,14 @@ _ATOMS = {
     "centimetre": "cm centimetre centimetres centimeter centimeters",
     "micrometre": "um μm micrometre micrometres micron microns",
     "inch": "in inch inches",
+    "point": "pt pts point points",
     "litre": "l litre litres liter liters ltr ltrs dm3",
     "millilitre": "ml millilitre millilitres milliliter milliliters cm3 cc",
+    "decilitre": "dl decilitre decilitres 100_ml 100ml",
     "centilitre": "cl centilitre centilitres",
     "hectolitre": "hl hectolitre hectolitres hectoliter hectoliters",
     "us_gallon": "us_gal usgal us_gallon us_gallons gal_us gal_(us)",
+    "us_fluid_ounce": "us_fl_oz us_floz us_fluid_ounce us_fluid_ounces fl_oz_us",
     "imperial_gallon": "imp_gal imperial_gal imperial_gallon imperial_gallons uk_gal gal_imp",
     "beer_barrel": "us_bbl us_beer_bbl beer_bbl bbl_us us_barrel us_barrels",
     "metre ** 3": "m3 m^3 cubic_metre cubic_metres cubic_meters",
@@ -124,6 +133,8 @@ _ATOMS = {
     "kilopascal": "kpa kilopascal kilopascals",
     "pascal": "pa pascal pascals",
     "psi": "psi lb/in2 lbf/in2",
+    "kilojoule": "kj kilojoule kilojoules",
+    "kilocalorie": "kcal kilocalorie kilocalories",
     "degree": "° deg degs degree degrees",
     "radian": "rad radian radians",
     "percent": "% percent pct per_cent",
@@ -132,7 +143,7 @@ _ATOMS = {
     "gravity": "sg",
     "pasteurisation_unit": "pu pus pasteurisation_unit pasteurisation_units pasteurization_units",
     "item": "unit units bottle bottles can cans keg kegs case cases pallet pallets layer layers container containers "
-    "pack packs piece pieces pcs cell cells 1",
+    "pack packs piece pieces pcs cell cells drink drinks standard_drink standard_drinks 1",
     "thousand": "thousand",
     "million": "million millions mio million_cells million_units",
     "co2_volume": "vol vols volume volumes vol_co2 volumes_co2 v/v",

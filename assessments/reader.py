@@ -61,6 +61,7 @@ _ZERO_BELOW = gettext_noop("A fraction cannot have 0 below the line.")
 _UNKNOWN_UNIT = gettext_noop("“%(unit)s” is not a unit that is known here. Write it like g/L, °C, bar, kg or hL.")
 _WHICH_UNIT = gettext_noop("“%(unit)s” can mean two sizes: write US gal, imp gal or US bbl.")
 _NO_DATE = gettext_noop("Write the date as year-month-day, like 2026-02-28, or as 28 Feb 2026.")
+_NO_WEEK_DATE = gettext_noop("Write the week date as year, W and week, day of the week, like 2026-W09-6.")
 _NO_SUCH_DAY = gettext_noop("There is no such day in the calendar.")
 _NO_DIGITS = gettext_noop("Type the digit alone, 0 to 9.")
 _NO_WHOLE = gettext_noop("Type a whole number.")
@@ -287,6 +288,23 @@ def read_date(text: str) -> date:
         if found:
             return _date(found.groupdict())
     raise UnreadableError(_NO_DATE)
+
+
+_WEEK_DATE = re.compile(r"(?P<year>[0-9]{4})[- ]?w ?(?P<week>[0-9]{1,2})(?:[- ]|(?<=w[0-9]{2}))(?P<day>[0-9])")
+
+
+def read_week_date(text: str) -> str:
+    """Return the week date typed, such as 2026-W09-6; hyphens may be spaces or left out.
+
+    Raises
+    ------
+    UnreadableError
+        When it is no week date. Whether the year has such a week is for marking to tell.
+    """
+    found = _WEEK_DATE.fullmatch(tidied(text).casefold())
+    if found is None:
+        raise UnreadableError(_NO_WEEK_DATE)
+    return f"{found['year']}-W{int(found['week']):02}-{found['day']}"
 
 
 def _date(parts: dict[str, str]) -> date:

@@ -60,6 +60,7 @@ class AnswerKind(StrEnum):
     WHOLE = "whole"
     DIGIT = "digit"
     DATE = "date"
+    WEEK_DATE = "week_date"
     CHOICE = "choice"
 
 

@@ -1,4 +1,4 @@
-"""Date codes, framework code C14."""
+"""Date codes, framework codes C14 and C34."""
 
 from datetime import date, timedelta
 
@@ -115,4 +115,84 @@ DAY_NUMBER = Calculation(
     kind=AnswerKind.WHOLE,
     # 29 February has no like in other years; March and after show the leap day.
     accepts=lambda givens: (_day_in(givens).month, _day_in(givens).day) > (3, 2),
+)
+
+_days = Measured("n", name="days", says=_("shelf life"), unit="days", low=180, high=360, resolution=30, is_exact=True)
+_best_before_days = Line.of(
+    "best before", Rule("{0} + {1} days", formulas.best_before_after, (_packed, _days)), _("best before")
+)
+BEST_BEFORE_DAYS = Calculation(
+    code="C34-days",
+    title=_("Best-before date from days"),
+    family=Family.LABELLING,
+    asks=_("Which best-before date goes on the pack? The day of packing is not counted."),
+    givens=(_packed, _days),
+    steps=(_best_before_days,),
+    work=formulas.best_before_after,
+    slips=(
+        Slip(
+            _("turned the days into months"),
+            _("Months have 28 to 31 days: count the days themselves."),
+            {
+                _best_before_days: Rule(
+                    "{0} + {1} / 30 months",
+                    lambda packed, days: formulas.best_before(packed, int(days) // 30),
+                    (_packed, _days),
+                )
+            },
+        ),
+        Slip(
+            _("counted the day of packing"),
+            _("The first day of the shelf life is the day after packing."),
+            {
+                _best_before_days: Rule(
+                    "{0} + ({1} − 1) days",
+                    lambda packed, days: formulas.best_before_after(packed, int(days) - 1),
+                    (_packed, _days),
+                )
+            },
+        ),
+    ),
+    valid_for=_("shelf lives of 1 to 3660 days"),
+    sources=("PRACTICE", "REG-1169"),
+    is_harmless=True,
+    kind=AnswerKind.DATE,
+)
+
+_keeps = Measured(
+    "n", name="months", says=_("the drink keeps"), unit="months", low=1, high=36, resolution=1, is_exact=True
+)
+_form = Line.of("form", Rule("row of {0} months", formulas.form_of_best_before, (_keeps,)), _("shortest form allowed"))
+
+
+def _next_form(months: float) -> str:
+    right = formulas.form_of_best_before(months)
+    return formulas.YEAR if right == formulas.MONTH_AND_YEAR else formulas.MONTH_AND_YEAR
+
+
+FORM = Calculation(
+    code="C34-form",
+    title=_("Form of the best-before date"),
+    family=Family.LABELLING,
+    asks=_("Which is the shortest form that the best-before date may have?"),
+    givens=(_keeps,),
+    steps=(_form,),
+    work=formulas.form_of_best_before,
+    slips=(
+        Slip(
+            _("took the row beside"),
+            _("Up to 3 months day and month, up to 18 months month and year, above that the year."),
+            {_form: Rule("row beside {0} months", _next_form, (_keeps,))},
+        ),
+        Slip(
+            _("gave the whole date"),
+            _("The whole date is allowed, yet a shorter form will do."),
+            {_form: Rule("whole date, {0} months", lambda months: formulas.WHOLE_DATE, (_keeps,))},
+        ),
+    ),
+    valid_for=_("drinks sold in the European Union; the words before a date without a day are “best before end”"),
+    sources=("REG-1169",),
+    is_harmless=True,
+    kind=AnswerKind.CHOICE,
+    options=(formulas.DAY_AND_MONTH, formulas.MONTH_AND_YEAR, formulas.YEAR, formulas.WHOLE_DATE),
 )

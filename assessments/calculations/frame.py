@@ -135,6 +135,24 @@ class Day(Given):
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
+class Coded(Given):
+    """A calendar date as it stands on a pack. `write` makes the code of a day."""
+
+    first: date
+    last: date
+    write: Callable[[date], str]
+
+    @property
+    def choices(self) -> int:
+        """Return the number of days."""
+        return (self.last - self.first).days + 1
+
+    def value_at(self, place: int) -> str:
+        """Return the code of a day."""
+        return self.write(self.first + timedelta(days=place))
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
 class Word(Given):
     """One of a few words, such as a colour. `shares` tells how often each is drawn; evenly when it is empty."""
 

@@ -1,9 +1,11 @@
-"""Label placement, framework code C13."""
+"""Label placement, framework codes C13 and C37."""
+
+import math
 
 from assessments.calculations import cautions
 from assessments.calculations.frame import Calculation, Measured, Slip, apart
 from assessments.formulas import placement as formulas
-from assessments.notation import Line, Scope, arc_tangent
+from assessments.notation import Fixed, Line, Scope, arc_tangent, cosine, tangent
 from assessments.vocabulary import Family
 from assessments.vocabulary import gettext_noop as _
 
@@ -105,4 +107,77 @@ ANGLE = Calculation(
     may_be_negative=True,
     cautions=(cautions.MACHINE, cautions.GLASS),
     accepts=apart("left", "right", by=0.5),
+)
+
+_limit = Measured(
+    "β", name="limit", says=_("largest angle allowed"), unit="°", low=0.5, high=2.5, resolution=0.1, is_exact=True
+)
+_rise = Line.of("Δh", _width * tangent(_limit), _("difference in height allowed"), unit="mm", decimals=2)
+RISE = Calculation(
+    code="C37-rise",
+    title=_("Skew allowed on a label"),
+    family=Family.LABELLING,
+    asks=_("By how much may the two edges differ in height?"),
+    givens=(_width, _limit),
+    steps=(_rise,),
+    work=formulas.allowed_rise_mm,
+    slips=(
+        Slip(
+            _("took the cosine"),
+            _("Height over width is the tangent; the cosine of a small angle is nearly 1."),
+            {_rise: _width * cosine(_limit)},
+        ),
+        Slip(
+            _("degrees taken as percent"),
+            _("A degree is a slope of about 1.75 percent."),
+            {_rise: _width * _limit / 100},
+        ),
+        Slip(
+            _("degrees taken as the ratio"),
+            _("Take the tangent of the angle first."),
+            {_rise: _width * _limit},
+        ),
+    ),
+    valid_for=_("the width along the surface, the label laid flat"),
+    sources=("GEOMETRY",),
+    cautions=(cautions.MACHINE, cautions.GLASS),
+)
+
+_difference = Measured(
+    "Δh", name="rise", says=_("difference of the two heights"), unit="mm", low=0.8, high=5, resolution=0.1
+)
+_diameter = Measured(
+    "D", name="diameter", says=_("diameter of the bottle"), unit="mm", low=55, high=85, resolution=0.5
+)
+_pi = Fixed("π", value=math.pi)
+_arc = Line.of("b", _pi * _diameter / 2, _("half way round"), unit="mm", decimals=1)
+_round_angle = Line.of("β", arc_tangent(_difference / _arc), _("angle"), unit="°", decimals=2)
+ROUND = Calculation(
+    code="C37-round",
+    title=_("Label angle from two sides of a bottle"),
+    family=Family.LABELLING,
+    asks=_("The edges were measured on opposite sides of the bottle. At which angle does the label sit?"),
+    givens=(_difference, _diameter),
+    steps=(_arc, _round_angle),
+    work=formulas.angle_round_bottle_deg,
+    slips=(
+        Slip(
+            _("diameter used for the way round"),
+            _("The label runs along the surface: half way round is π times half the diameter."),
+            {_arc: _diameter},
+        ),
+        Slip(
+            _("took the whole way round"),
+            _("Opposite sides are half a turn apart."),
+            {_arc: _pi * _diameter},
+        ),
+        Slip(
+            _("ratio given as degrees"),
+            _("The ratio is a slope: take its arc tangent in degrees."),
+            {_round_angle: _difference / _arc},
+        ),
+    ),
+    valid_for=_("two points half a turn apart on an upright, round bottle"),
+    sources=("GEOMETRY",),
+    cautions=(cautions.MACHINE, cautions.GLASS),
 )

@@ -33,6 +33,7 @@ _HELP = {
     AnswerKind.QUANTITY: gettext_lazy("A number with its unit. Comma or point, both will do."),
     AnswerKind.WHOLE: gettext_lazy("A whole number."),
     AnswerKind.DIGIT: gettext_lazy("One digit."),
+    AnswerKind.WEEK_DATE: gettext_lazy("Year, W and week, day of the week from Monday as 1, like 2026-W09-6."),
     AnswerKind.DATE: gettext_lazy("Year-month-day, like 2026-02-28, or day, month, year, like 28 Feb 2026."),
 }
 

@@ -34,3 +34,10 @@ HENRY_SLOPE = Constant(2617.25, "K", "[MEBAK-CO2]")
 
 LETHAL_RATE_BASE = Constant(1.393, "1", "[DEL-VECCHIO] z = 6.95 degC")
 LETHAL_REFERENCE = Constant(60.0, "degC", "[DEL-VECCHIO]")
+
+AIR_DENSITY = Constant(0.0012, "g/mL", "[OIML-BUOYANCY] conventional")
+BALANCE_WEIGHTS_DENSITY = Constant(8.0, "g/mL", "[OIML-BUOYANCY] conventional")
+MM_PER_POINT = Constant(0.3528, "mm/pt", "[POINT] 25.4 mm over 72")
+ETHANOL_DENSITY = Constant(0.789, "g/mL", "[FSANZ-271] at 20 degC; OIML R 22 has 0.78924")
+UK_UNIT = Constant(10.0, "mL", "[UK-UNIT] ethanol in a unit")
+US_DRINK = Constant(0.6, "US fl oz", "[US-DRINK] ethanol in a standard drink")

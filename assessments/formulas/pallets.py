@@ -93,3 +93,92 @@ def pallets_needed(units_count: int, case_count: int, pallet_count: int) -> int:
     if min(units_count, case_count, pallet_count) < 1:
         raise ValueError("Units, units in a case and cases on a pallet are counted from 1.")
     return math.ceil(math.ceil(units_count / case_count) / pallet_count)
+
+
+def layers_on_last(units_count: int, case_count: int, layer_count: int, layers_count: int) -> int:
+    r"""Return how many layers of the last pallet of an order are begun.
+
+    .. math:: l = \left\lceil \frac{n \bmod (c\,l_p)}{c} \right\rceil, \quad n = \left\lceil \frac{N}{u} \right\rceil
+
+    Parameters
+    ----------
+    units_count : int
+        Units ordered, N [1]
+    case_count : int
+        Units in a case, u [1]
+    layer_count : int
+        Cases in a layer, c [1]
+    layers_count : int
+        Layers on a full pallet, l_p [1]
+
+    Returns
+    -------
+    int
+        Layers begun; 0 when every pallet is full [1]
+
+    Raises
+    ------
+    ValueError
+        When a count is below 1.
+
+    Notes
+    -----
+    Valid for whole cases, laid layer by layer.
+
+    Examples
+    --------
+    >>> layers_on_last(52000, 24, 8, 7)
+    5
+
+    References
+    ----------
+    [ARITHMETIC] what is left over, rounded up.
+    """
+    if min(units_count, case_count, layer_count, layers_count) < 1:
+        raise ValueError("Units, units in a case, cases in a layer and layers are counted from 1.")
+    left_over = math.ceil(units_count / case_count) % (layer_count * layers_count)
+    return math.ceil(left_over / layer_count)
+
+
+def pallet_mass_kg(layer_count: int, layers_count: int, case_kg: float, empty_kg: float) -> float:
+    r"""Return what a full pallet weighs.
+
+    .. math:: m = l c m_c + m_p
+
+    Parameters
+    ----------
+    layer_count : int
+        Cases in a layer, c [1]
+    layers_count : int
+        Layers, l [1]
+    case_kg : float
+        Full case, m_c [kg]
+    empty_kg : float
+        Empty pallet, m_p [kg]
+
+    Returns
+    -------
+    float
+        Mass [kg]
+
+    Raises
+    ------
+    ValueError
+        When a count is below 1 or a mass not above 0.
+
+    Notes
+    -----
+    Valid for cases of one mass; sheets and wrap are left out.
+
+    Examples
+    --------
+    >>> pallet_mass_kg(8, 7, 17.5, 25.0)
+    1005.0
+
+    References
+    ----------
+    [ARITHMETIC] sum of masses.
+    """
+    if min(layer_count, layers_count) < 1 or min(case_kg, empty_kg) <= 0:
+        raise ValueError("Cases and layers are counted from 1, and the masses must be above 0 kg.")
+    return layer_count * layers_count * case_kg + empty_kg

@@ -125,3 +125,83 @@ def label_angle_deg(left_mm: float, right_mm: float, width_mm: float) -> float:
     if min(left_mm, right_mm) < 0 or width_mm <= 0:
         raise ValueError("A height cannot be negative, and the width must be above 0 mm.")
     return math.degrees(math.atan((left_mm - right_mm) / width_mm))
+
+
+def allowed_rise_mm(width_mm: float, limit_deg: float) -> float:
+    r"""Return by how much the edges of a label may differ in height at a limit of its angle.
+
+    .. math:: \Delta h = b \tan \beta
+
+    Parameters
+    ----------
+    width_mm : float
+        Width of the label along the surface, b [mm]
+    limit_deg : float
+        Largest angle allowed, beta [deg]
+
+    Returns
+    -------
+    float
+        Difference in height [mm]
+
+    Raises
+    ------
+    ValueError
+        When the width is not above 0 or the limit outside 0 to 45 deg.
+
+    Notes
+    -----
+    Valid for the label laid flat and limits up to 45 degrees.
+
+    Examples
+    --------
+    >>> round(allowed_rise_mm(90.0, 1.0), 2)
+    1.57
+
+    References
+    ----------
+    [GEOMETRY] tangent.
+    """
+    if width_mm <= 0 or not 0 <= limit_deg <= 45:
+        raise ValueError("The width must be above 0 mm and the limit between 0 and 45 degrees.")
+    return width_mm * math.tan(math.radians(limit_deg))
+
+
+def angle_round_bottle_deg(rise_mm: float, diameter_mm: float) -> float:
+    r"""Return the angle of a label from two heights on opposite sides of a bottle.
+
+    .. math:: \beta = \arctan \frac{\Delta h}{\pi D / 2}
+
+    Parameters
+    ----------
+    rise_mm : float
+        Difference of the two heights [mm]
+    diameter_mm : float
+        Diameter of the bottle, D [mm]
+
+    Returns
+    -------
+    float
+        Angle [deg]
+
+    Raises
+    ------
+    ValueError
+        When the diameter is not above 0 or the difference negative.
+
+    Notes
+    -----
+    Valid for two points half round an upright, round bottle, the label laid flat.
+
+    Examples
+    --------
+    >>> round(angle_round_bottle_deg(2.0, 60.0), 2)
+    1.22
+
+    References
+    ----------
+    [GEOMETRY] half the circumference, and the tangent.
+    """
+    if rise_mm < 0 or diameter_mm <= 0:
+        raise ValueError("The difference cannot be negative, and the diameter must be above 0 mm.")
+    return math.degrees(math.atan(rise_mm / (math.pi * diameter_mm / 2)))

@@ -8,6 +8,7 @@ wrong one, and any two slips at once. The tree prints as presentation MathML and
 from assessments.notation.functions import (
     SquareRoot,
     arc_tangent,
+    cosine,
     decimal_log,
     exponential,
     magnitude,
@@ -32,6 +33,7 @@ __all__ = [
     "Scope",
     "SquareRoot",
     "arc_tangent",
+    "cosine",
     "decimal_log",
     "equation",
     "exponential",

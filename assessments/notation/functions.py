@@ -68,6 +68,11 @@ def magnitude(of: Node) -> Function:
     return Function("", of, abs, "|", "|")
 
 
+def cosine(of: Node) -> Function:
+    """Return the cosine of a node in degrees."""
+    return Function("cos", of, lambda angle: math.cos(math.radians(angle)))
+
+
 def tangent(of: Node) -> Function:
     """Return the tangent of a node in degrees."""
     return Function("tan", of, lambda angle: math.tan(math.radians(angle)))

@@ -23,7 +23,8 @@ ENDINGS = {
     "_fraction": "1", "_count": "1", "_weight": "1", "_months": "months", "_on": "date", "_digits": "digits",
     "_vol": "vol", "_l_per_kg": "L/kg", "_kg_per_kg": "kg/kg", "_g_per_m2": "g/m2", "_g_per_hl": "g/hL",
     "_mg_per_l": "mg/L", "_kg_per_l": "kg/L", "_g_per_ml": "g/mL", "_per_h": "1/h", "_million_per_ml": "million/mL",
-    "_million_per_ml_p": "million/mL/degP",
+    "_million_per_ml_p": "million/mL/degP", "_s": "s", "_days": "days", "_deg": "deg", "_pu": "PU", "_pt": "pt",
+    "_cm2": "cm2", "_floz": "US fl oz", "_hl_per_h": "hL/h", "_g_per_l": "g/L", "_g_per_100ml": "g/100 mL",
 }  # fmt: skip
 
 

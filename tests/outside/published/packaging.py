@@ -29,6 +29,7 @@ PUBLISHED = {
     "C10-least": [
         ({"nominal": 50}, 50 - 4.5, 1e-9, "[7.4a] Directive 76/211/EEC Annex I 2.4"),
         ({"nominal": 100}, 100 - 4.5, 1e-9, "[7.4b] Directive 76/211/EEC Annex I 2.4"),
+        ({"nominal": 200}, 200 - 9.0, 1e-9, "[7.4c] Directive 76/211/EEC Annex I 2.4"),
         ({"nominal": 250}, 250 - 9.0, 1e-9, "[7.4d] Directive 76/211/EEC Annex I 2.4"),
         ({"nominal": 330}, 330 - 9.9, 1e-9, "[7.4e] Directive 76/211/EEC Annex I 2.4"),
         (
@@ -63,6 +64,25 @@ PUBLISHED = {
         ({"minutes": 10, "temperature": 60}, 10.0, 0.05, "[7.9a] Del Vecchio et al. 1951, on sizes.com"),
         ({"minutes": 0.5, "temperature": 72}, 26.7, 0.05, "[7.9c] Del Vecchio et al. 1951, on sizes.com"),
         ({"minutes": 20, "temperature": 58}, 10.3, 0.05, "[7.9d] Del Vecchio et al. 1951, on sizes.com"),
+    ],
+    "C36-time": [
+        (
+            {"target": 10, "temperature": 60 + 6.95},
+            1.0,
+            0.0034,
+            "[7.9f] z = 6.95 degC within 0.01: ten units take a tenth of ten minutes that much above 60 degC",
+        ),
+    ],
+    "C36-flash": [
+        ({"seconds": 30, "temperature": 72}, 26.7, 0.05, "[7.9c] Del Vecchio et al. 1951, on sizes.com"),
+    ],
+    "C36-tunnel": [
+        (
+            {"heating_time": 5, "heating": 55, "holding_time": 10, "holding": 61, "cooling_time": 5, "cooling": 56},
+            16.2,
+            0.1,
+            "[7.9e] sum of t 1.393^(T - 60), by hand",
+        ),
     ],
     "C12-overlap": [
         (
