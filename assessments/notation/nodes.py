@@ -126,6 +126,9 @@ class Node:
     def __rtruediv__(self, other: float) -> "Node":
         return Quotient(_node(other), self)
 
+    def __neg__(self) -> "Node":
+        return Negative(self)
+
     def __pow__(self, other: "Node | float") -> "Node":
         return Power(self, _node(other))
 
@@ -171,6 +174,23 @@ class Sum(Node):
         right_rank = SUM if self.sign == "+" else PRODUCT
         right = self.right.bracketed(look, right_rank)
         return look.row(self.left.bracketed(look, SUM) + look.operator(self.sign) + right)
+
+
+@dataclass(frozen=True, eq=False)
+class Negative(Node):
+    """A node with the other sign."""
+
+    of: Node
+    rank = SUM
+
+    def evaluate(self, scope: Scope) -> float:
+        """Return the value with the other sign."""
+        return -scope.number_of(self.of)
+
+    def printed(self, look: Look) -> str:
+        """Return a minus sign and the node."""
+        inside = self.of.bracketed(look, PRODUCT)
+        return f"<mrow><mo>{MINUS}</mo>{inside}</mrow>" if look.as_markup else f"{MINUS}{inside}"
 
 
 @dataclass(frozen=True, eq=False)

@@ -61,6 +61,8 @@ NUMBERS = Look(Scope(), as_markup=False)
         (B * SquareRoot(A + 7), "b × √(a + 7)", "3 × √(2 + 7)", 9),
         (SquareRoot(C) ** 2, "(√c_x)^2", "(√4)^2", 4),
         (polynomial(A, (1, -3, 0, 2)), "1 − 3 × a + 2 × a^3", "1 − 3 × 2 + 2 × 2^3", 11),
+        (exponential(-((A - 2) / B)), "exp(−(a − 2) / b)", "exp(−(2 − 2) / 3)", 1),
+        (C - (-A) * B, "c_x − (−a) × b", "4 − (−2) × 3", 10),
         (A + Number(-1), "a + −1", "2 + −1", 1),
     ],
 )
