@@ -9,8 +9,8 @@ from assessments.reader import UnreadableError, read_choice, read_date, read_qua
 from assessments.vocabulary import Value
 
 _DIGIT_COUNTS = range(7, 18)
-#: Counts, gravities and fractions may be given bare: nothing else could be meant.
-_BARE = {"units", "SG", "fraction", "months"}
+#: Counts, gravities, fractions and absorbances may be given bare: nothing else could be meant.
+_BARE = {"units", "SG", "fraction", "months", "AU", "fold"}
 
 
 class GivenValueError(ValueError):

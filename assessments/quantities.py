@@ -64,6 +64,16 @@ pasteurisation_unit = [pasteurisation]
 item = [items]
 thousand = 1000 item
 million = 1000000 item
+millipascal_second = 0.001 * pascal * second
+mole = [substance]
+millimole = 0.001 mole
+absorbance_unit = [absorbance]
+ebc_unit = [ebc]
+srm_unit = [srm]
+ntu_unit = [ntu]
+asbc_ftu_unit = [asbc_ftu]
+bitterness_unit = [bitterness]
+fold = [dilution]
 co2_volume = {CO2_PER_VOLUME.value} gram / litre
 """
 
@@ -111,6 +121,7 @@ _ATOMS = {
     "litre": "l litre litres liter liters ltr ltrs dm3",
     "millilitre": "ml millilitre millilitres milliliter milliliters cm3 cc",
     "decilitre": "dl decilitre decilitres 100_ml 100ml",
+    "litre ** 2": "l2 l^2",
     "centilitre": "cl centilitre centilitres",
     "hectolitre": "hl hectolitre hectolitres hectoliter hectoliters",
     "us_gallon": "us_gal usgal us_gallon us_gallons gal_us gal_(us)",
@@ -118,6 +129,7 @@ _ATOMS = {
     "imperial_gallon": "imp_gal imperial_gal imperial_gallon imperial_gallons uk_gal gal_imp",
     "beer_barrel": "us_bbl us_beer_bbl beer_bbl bbl_us us_barrel us_barrels",
     "metre ** 3": "m3 m^3 cubic_metre cubic_metres cubic_meters",
+    "metre ** 6": "m6 m^6",
     "metre ** 2": "m2 m^2 sqm sq_m square_metre square_metres square_meters",
     "centimetre ** 2": "cm2 cm^2",
     "second": "s sec secs second seconds",
@@ -135,6 +147,8 @@ _ATOMS = {
     "psi": "psi lb/in2 lbf/in2",
     "kilojoule": "kj kilojoule kilojoules",
     "kilocalorie": "kcal kilocalorie kilocalories",
+    "pascal * second": "pa_s pa·s pa*s pa.s pas pascal_second pascal_seconds",
+    "millipascal_second": "mpa_s mpa·s mpa*s mpa.s mpas millipascal_second millipascal_seconds cp centipoise",
     "degree": "° deg degs degree degrees",
     "radian": "rad radian radians",
     "percent": "% percent pct per_cent",
@@ -142,6 +156,16 @@ _ATOMS = {
     "plato": "°p p degp deg_p plato degrees_plato degree_plato °plato",
     "gravity": "sg",
     "pasteurisation_unit": "pu pus pasteurisation_unit pasteurisation_units pasteurization_units",
+    "mole": "mol mole moles",
+    "millimole": "mmol millimole millimoles",
+    "absorbance_unit": "au absorbance",
+    # Haze and colour share a name; no calculation takes one for the other.
+    "ebc_unit": "ebc ebc_unit ebc_units",
+    "srm_unit": "srm °srm",
+    "ntu_unit": "ntu fnu",
+    "asbc_ftu_unit": "asbc_ftu ftu_asbc",
+    "bitterness_unit": "bu ibu ebu bitterness_unit bitterness_units",
+    "fold": "fold times",
     "item": "unit units bottle bottles can cans keg kegs case cases pallet pallets layer layers container containers "
     "pack packs piece pieces pcs cell cells drink drinks standard_drink standard_drinks 1",
     "thousand": "thousand",

@@ -21,6 +21,8 @@ SHARP_EDGES = gettext_noop("Cut cans have edges like knives. Wear cut-proof glov
 FORKLIFT = gettext_noop("Count pallets from the walkway. Stay clear of moving trucks and of leaning stacks.")
 MACHINE = gettext_noop("Read the line from outside its guards. Take nothing out of a running machine.")
 TASTING = gettext_noop("Beer for a test is not for drinking. Young workers follow their own limits.")
+SOLVENT = gettext_noop("Iso-octane burns, and its vapour creeps. Work in the fume cupboard, away from any flame.")
+HOT_CIRCUIT = gettext_noop("A cleaning circuit is hot, caustic and under pressure. Open nothing before it is drained.")
 BEYOND_RULES = gettext_noop(
     "The plant's procedure, the safety data sheet and local rules come first; some work needs a licence or permit."
 )

@@ -29,8 +29,28 @@ ORIGINAL_SHARE = Constant(0.1808, "1", "[BALLING] 1 - 0.8192")
 ALCOHOL_PER_GRAVITY = Constant(131.25, "% vol", "[PRACTICE] OG 1.030 to 1.070")
 
 CO2_PER_VOLUME = Constant(1.96, "g/L", "[PRACTICE] ideal gas 1.9635, real gas 1.977 at 0 degC and 1 atm")
+CO2_DENSITY = Constant(1.977, "g/L", "[REAL-GAS] 0 degC and 1 atm")
+CHART_ATMOSPHERE = Constant(14.695, "psi", "[ASBC-BEER13] the fit's own")
 HENRY_OFFSET = Constant(10.73797, "1", "[MEBAK-CO2]")
 HENRY_SLOPE = Constant(2617.25, "K", "[MEBAK-CO2]")
+
+FILTER_AID_DENSITY = Constant(2.3, "kg/L", "[FILTER-AID] 2.2 to 2.3")
+NTU_PER_EBC = Constant(4.0, "NTU/EBC", "[EBC-HAZE]")
+ASBC_FTU_PER_EBC = Constant(69.0, "ASBC FTU/EBC", "[FORMAZIN] 4 NTU at 17.24 ASBC FTU")
+
+EBC_COLOUR = Constant(25.0, "EBC", "[EBC-COLOUR] for an absorbance of 1 in 1 cm")
+SRM_COLOUR = Constant(12.7, "SRM", "[ASBC-COLOUR] for an absorbance of 1 in 1 cm")
+SRM_HALF_INCH = Constant(10.0, "SRM", "[ASBC-COLOUR] for an absorbance of 1 in half an inch")
+CLEAR_SHARE = Constant(0.039, "1", "[ASBC-COLOUR] absorbance at 700 nm over that at 430 nm, at most")
+READABLE = Constant(0.8, "AU", "[LINEAR-RANGE] absorbance at 430 nm, at most")
+BITTERNESS_FACTOR = Constant(50.0, "BU", "[EBC-BITTER] for an absorbance of 1")
+ISOMERISATION = Constant(7.9e11, "1/min", "[ISOMERISATION]")
+ISOMERISATION_SLOPE = Constant(11858.0, "K", "[ISOMERISATION]")
+BREAKDOWN = Constant(4.1e12, "1/min", "[ISOMERISATION]")
+BREAKDOWN_SLOPE = Constant(12994.0, "K", "[ISOMERISATION]")
+GRAMS_PER_POUND = Constant(453.59237, "g/lb", "[SP811] exact")
+
+CAUSTIC_MOLAR_MASS = Constant(40.00, "g/mol", "[ATOMIC-MASS] sodium hydroxide, 39.997")
 
 LETHAL_RATE_BASE = Constant(1.393, "1", "[DEL-VECCHIO] z = 6.95 degC")
 LETHAL_REFERENCE = Constant(60.0, "degC", "[DEL-VECCHIO]")

@@ -25,6 +25,9 @@ ENDINGS = {
     "_mg_per_l": "mg/L", "_kg_per_l": "kg/L", "_g_per_ml": "g/mL", "_per_h": "1/h", "_million_per_ml": "million/mL",
     "_million_per_ml_p": "million/mL/degP", "_s": "s", "_days": "days", "_deg": "deg", "_pu": "PU", "_pt": "pt",
     "_cm2": "cm2", "_floz": "US fl oz", "_hl_per_h": "hL/h", "_g_per_l": "g/L", "_g_per_100ml": "g/100 mL",
+    "_m": "m", "_kg_per_m3": "kg/m3", "_m3_per_h": "m3/h",
+    "_bar_per_h": "bar/h", "_s_per_l2": "s/L2", "_s_per_l": "s/L", "_mpa_s": "mPa s", "_ebc": "EBC", "_ntu": "NTU",
+    "_au": "AU", "_fold": "1", "_lb_per_bbl": "lb/US bbl", "_mol_per_l": "mol/L", "_m_per_s": "m/s",
 }  # fmt: skip
 
 

@@ -28,6 +28,10 @@ SAME_AS_PINT = [
     ("g/L", "gram / litre", "kg/hL", "kilogram / hectolitre"),
     ("g/m²", "gram / metre ** 2", "kg/m2", "kilogram / metre ** 2"),
     ("rad", "radian", "°", "degree"),
+    ("mPa·s", "millipascal * second", "cP", "centipoise"),
+    ("s/L²", "second / litre ** 2", "min/L2", "minute / litre ** 2"),
+    ("lb/US bbl", "pound / beer_barrel", "g/hL", "gram / hectolitre"),
+    ("mol/L", "mole / litre", "mol/mL", "mole / millilitre"),
     ("°F", "degF", "°C", "degC"),
     ("°C", "degC", "K", "kelvin"),
 ]
@@ -65,7 +69,21 @@ def test_the_local_air_pressure_counts_between_gauge_and_absolute():
 
 @pytest.mark.parametrize(
     ("one", "other"),
-    [("°C", "bar"), ("% w/w", "% vol"), ("% w/v", "% w/w"), ("g/L", "g"), ("°P", "%"), ("PU", "min"), ("SG", "%")],
+    [
+        ("°C", "bar"),
+        ("% w/w", "% vol"),
+        ("% w/v", "% w/w"),
+        ("g/L", "g"),
+        ("°P", "%"),
+        ("PU", "min"),
+        ("SG", "%"),
+        ("EBC", "NTU"),
+        ("EBC", "SRM"),
+        ("NTU", "ASBC FTU"),
+        ("BU", "mg/L"),
+        ("AU", "%"),
+        ("mol", "g"),
+    ],
 )
 def test_units_of_another_kind_do_not_convert(one, other):
     assert not can_convert(unit(one), unit(other))
@@ -84,6 +102,8 @@ def test_unknown_spelling_is_refused(spelling):
 def test_spellings_of_one_unit_are_the_same():
     assert unit("BAR(G)") == unit("bar gauge") == unit("barg") == Unit("bar", Basis.GAUGE)
     assert unit("hectolitres") == unit("hL") == unit("HL")
+    assert unit("FNU") == unit("NTU")
+    assert unit("IBU") == unit("BU")
 
 
 @given(st.text(max_size=35))
