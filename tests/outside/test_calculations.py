@@ -2,11 +2,10 @@
 
 import CoolProp.CoolProp as coolprop  # noqa: N813 - it is no class
 import pytest
-from iapws._iapws import _Henry
 from scipy.optimize import brentq
 
 from assessments.calculations import calculation, calculations
-from assessments.formulas import brewhouse, carbonation, cleaning, fermentation, hops
+from assessments.formulas import brewhouse, fermentation
 from assessments.generation import Problem
 from tests.outside.published import PUBLISHED
 from tests.outside.syllabus_examples import SYLLABUS_EXAMPLES
@@ -40,12 +39,6 @@ def test_every_calculation_has_a_published_figure():
 # CoolProp (Span and Wagner; IAPWS-95)
 
 
-def test_co2_per_volume_is_within_1_percent_of_the_real_gas():
-    real = coolprop.PropsSI("D", "T", 273.15, "P", 101325, "CarbonDioxide")
-
-    assert carbonation.co2_g_per_l_from_volumes(1.0) == pytest.approx(real, rel=0.01)
-
-
 @pytest.mark.parametrize("mash", [62, 65, 68])
 def test_strike_temperature_balances_the_enthalpy_of_real_water(mash):
     strike = brewhouse.strike_water_temp_c(mash, 18, 3.0)
@@ -56,23 +49,6 @@ def test_strike_temperature_balances_the_enthalpy_of_real_water(mash):
     heat_of_water = coolprop.PropsSI("C", "T", mash + 273.15, "P", 101325, "Water")
     taken_up = 0.41 * heat_of_water * (mash - 18)
     assert 3.0 * given_up == pytest.approx(taken_up, rel=0.005)
-
-
-# IAPWS G7-04, Henry's constant of CO2 in water
-
-
-def co2_in_water(temp_c, pressure_bar):
-    """Return g/L by IAPWS G7-04: mole fraction p/kH, 55.51 mol of water to the kilogram."""
-    share = pressure_bar / 10 / _Henry(temp_c + 273.15, "CO2")
-    density = coolprop.PropsSI("D", "T", temp_c + 273.15, "P", 101325, "Water") / 1000
-    return share / (1 - share) * 55.51 * 44.0095 * density
-
-
-@pytest.mark.parametrize("temp_c", [2, 4, 8, 12, 16, 20])
-def test_dissolved_co2_lies_just_below_that_of_water(temp_c):
-    beer = carbonation.dissolved_co2_g_per_l(temp_c, 1.0, 1.01325)
-
-    assert 0.965 < beer / co2_in_water(temp_c, 2.01325) < 1.0
 
 
 # The printed cubic fit to NBS Circular C440
@@ -125,22 +101,6 @@ def test_alcohol_is_within_a_quarter_of_a_percent_of_balling_and_oiml(original, 
 
 
 # scipy: the balances solved numerically, without the closed form
-
-
-def test_hops_solve_the_balance_of_alpha_acid():
-    mass = brentq(lambda kg: kg * 0.088 - 4.0 * 0.10, 0, 100)
-    bitter = brentq(lambda kg: kg * 1e6 * 0.12 * 0.31 / (150 * 100) - 28, 0, 1000)
-
-    assert hops.lot_mass_kg(4.0, 10.0, 8.8) == pytest.approx(mass)
-    assert hops.hop_mass_kg(150, 28, 12, 31) == pytest.approx(bitter)
-
-
-def test_cleaning_liquor_solves_the_balance_of_the_chemical():
-    litres = brentq(lambda volume: volume * 1.35 * 0.32 - 800 * 0.02, 0, 800)
-    kilograms = brentq(lambda mass: mass * 0.5 / 1000 - 0.02, 0, 1000)
-
-    assert cleaning.concentrate_volume_l(800, 2, 32, 1.35) == pytest.approx(litres)
-    assert cleaning.concentrate_mass_kg(1000, 2, 50) == pytest.approx(kilograms)
 
 
 def test_conversion_solves_the_balance_of_extract():
