@@ -7,7 +7,8 @@ from assessments.notation import Line, Number
 from assessments.vocabulary import Family
 from assessments.vocabulary import gettext_noop as _
 
-_DENSITY_FIT = 0.03
+#: How far from the density of caustic soda that of a drum in a problem may lie, in kg/L.
+_DENSITY_FIT = 0.02
 _batch_kg = Measured("m_2", name="batch", says=_("liquor to make"), unit="kg", low=400, high=2000, resolution=10)
 _target = Measured(
     "C_2",
@@ -79,9 +80,10 @@ _per_litre = Line.of("b", _stock / 100 * _density, _("chemical in a litre of con
 _litres = Line.of("V_1", _chemical / _per_litre, _("concentrate"), unit="L", decimals=1)
 
 
-def _fits_the_drum(givens: Givens) -> bool:
-    """Return whether strength and density go together as they do for caustic soda, to about 0.03 kg/L."""
-    return abs(number_in(givens, "density") - (1.0 + 0.0107 * number_in(givens, "stock"))) < _DENSITY_FIT
+def fits_the_drum(givens: Givens) -> bool:
+    """Return whether strength and density of the concentrate go together as they do for caustic soda."""
+    density = formulas.caustic_density_kg_per_l(number_in(givens, "stock"))
+    return abs(number_in(givens, "density") - density) < _DENSITY_FIT
 
 
 BY_VOLUME = Calculation(
@@ -113,5 +115,5 @@ BY_VOLUME = Calculation(
     valid_for=_("target by weight per volume, concentrate by weight"),
     sources=("MASS-BALANCE",),
     cautions=(cautions.CAUSTIC,),
-    accepts=_fits_the_drum,
+    accepts=fits_the_drum,
 )
