@@ -33,7 +33,7 @@ REQUIREMENTS = ROOT / "requirements.txt"
 TEST_REQUIREMENTS = ROOT / ".ci" / "requirements-dev.txt"
 
 # These work on made-up data, so they may run on the key that everyone can read.
-DEMO_COMMANDS = {"bench", "demo", "play", "test", "work"}
+DEMO_COMMANDS = {"agree", "bench", "demo", "play", "test", "work"}
 RESTARTED = "BOOTSTRAP_RESTARTED"
 APT_INSTALL = ["apt-get", "install", "-y", "--no-install-recommends", "-o", "DPkg::Lock::Timeout=120"]
 COMPARISONS = {"==": operator.eq, "!=": operator.ne, ">=": operator.ge, "<=": operator.le}

@@ -29,11 +29,11 @@ def week_date(packed_on: date) -> str:
     Raises
     ------
     ValueError
-        Before the year 1583, when the calendar was young.
+        Before week 01 of 1583, when the calendar was young.
 
     Notes
     -----
-    Valid from 1583 on. A week belongs to the year of its Thursday, so week 01 holds the first Thursday.
+    Valid from 3 January 1583 on. A week belongs to the year of its Thursday, so week 01 holds the first Thursday.
 
     Examples
     --------
@@ -45,9 +45,9 @@ def week_date(packed_on: date) -> str:
     [ISO-8601] week date.
     """
     weekday = packed_on.isoweekday()
-    if packed_on.year < 1583:
-        raise ValueError("The calendar is used from 1583 on.")
     thursday = packed_on + timedelta(days=_TO_THURSDAY - weekday)
+    if thursday.year < 1583:
+        raise ValueError("The calendar is used from 1583 on.")
     return f"{thursday.year}-W{(day_number(thursday) + 6) // 7:02}-{weekday}"
 
 
