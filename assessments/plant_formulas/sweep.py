@@ -99,7 +99,7 @@ def _same(made: Problem) -> Iterator[tuple[Slip, Slip]]:
     values = {}
     for slip in made.calculation.slips:
         try:
-            values[slip] = (float(made.slip_value(slip)), made.tolerance_with((slip,)))  # type: ignore[arg-type]  # ours are numbers
+            values[slip] = (float(made.slip_value(slip)), made.tolerance_with((slip,)).total)  # type: ignore[arg-type]  # ours are numbers
         except (ArithmeticError, ValueError):
             continue
     for one, other in combinations(values, 2):

@@ -110,6 +110,8 @@ def _plant_powers(tally, made):
     if made.calculation.kind is not AnswerKind.QUANTITY or not made.answer:
         return
     power = (1, -1, 2, -2, 3, -3)[made.seed % 6]
+    if abs(made.answer * (10.0**power - 1)) <= made.tolerance:
+        return
     typed = f"{Decimal(written_plainly(made.answer)).scaleb(power):f} {made.unit}"
     told = mark(made, typed)
     if told.verdict is Verdict.UNCLEAR:
