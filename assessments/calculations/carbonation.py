@@ -77,7 +77,7 @@ PRESSURE = Calculation(
             {_factor: exponential(HENRY_SLOPE.value / _kelvin - HENRY_OFFSET.value)},
         ),
     ),
-    valid_for=_("beer at rest from −1 to 25 °C, with no air in the head space"),
+    valid_for=_("beer at rest from −1 to 25 °C, with no air in the head space; 1.3 to 4.5 % below CO2 in pure water"),
     sources=("MEBAK-CO2", "USSA1976"),
     cautions=(cautions.CO2, cautions.PRESSURE),
     # The chart in use elsewhere runs up to 2 % lower.

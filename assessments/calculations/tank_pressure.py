@@ -134,7 +134,7 @@ SETTING = Calculation(
             {_set: _needed + _air_here},
         ),
     ),
-    valid_for=_("beer at rest from −1 to 25 °C, no air in the head space; the tank's own limit comes first"),
+    valid_for=_("beer at rest from −1 to 25 °C, no air in the head space; up to 0.04 bar above what pure water needs"),
     sources=("MEBAK-CO2", "USSA1976"),
     cautions=(cautions.CO2, cautions.PRESSURE),
     # The chart in use elsewhere runs up to 2 % lower.

@@ -114,8 +114,8 @@ def gauge_for_co2_bar(target_g_per_l: float, temp_c: float, altitude_m: float) -
     Notes
     -----
     Valid for -1 to 25 degC, -400 to 5000 m and gauges of 0 to 6 bar, at rest, with no air in the head space; the
-    tank's own limit comes first. As exact as the form for dissolved CO2:
-    up to 16 degC the pressure lies 1.3 to 2.5 % above that for water by IAPWS G7-04.
+    tank's own limit comes first. For 4.6 to 5.6 g/L, 1.1 to 10 degC and up to 2600 m it lies at most 0.04 bar above
+    the gauge for water by IAPWS G7-04.
 
     Examples
     --------

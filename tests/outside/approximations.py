@@ -10,6 +10,7 @@ from functools import cached_property
 from itertools import product
 
 import CoolProp.CoolProp as coolprop  # noqa: N813 - it is no class
+from fluids.atmosphere import ATMOSPHERE_1976
 from iapws._iapws import _Henry
 from scipy.optimize import brentq
 
@@ -17,6 +18,7 @@ from assessments.calculations import calculation
 
 ZERO = 273.15
 ATMOSPHERE_PA = 101325
+BAR_PER_PSI = 0.06894757
 # OIML R 22 (1973), density of ethanol and water at 20 degC, coefficients A1 to A12
 OIML = [
     998.2012300, -192.9769495, 389.1238958, -1668.103923, 13522.15441, -88292.78388,
@@ -84,11 +86,16 @@ def brix(gravity):
     return 182.4601 * gravity**3 - 775.6821 * gravity**2 + 1262.7794 * gravity - 669.5622
 
 
-def co2_in_water(temp_c, pressure_bar):
-    """Return g/L by IAPWS G7-04: mole fraction p/kH, 55.51 mol of water to the kilogram."""
+def co2_by_mass_of_water(temp_c, pressure_bar):
+    """Return g/kg by IAPWS G7-04: mole fraction p/kH, 55.51 mol of water to the kilogram."""
     share = pressure_bar / 10 / _Henry(temp_c + ZERO, "CO2")
+    return share / (1 - share) * 55.51 * 44.0095
+
+
+def co2_in_water(temp_c, pressure_bar):
+    """Return g/L by IAPWS G7-04."""
     water = coolprop.PropsSI("D", "T", temp_c + ZERO, "P", ATMOSPHERE_PA, "Water") / 1000
-    return share / (1 - share) * 55.51 * 44.0095 * water
+    return co2_by_mass_of_water(temp_c, pressure_bar) * water
 
 
 def co2_in_water_under(temp_c, gauge_bar, air_bar):
@@ -98,7 +105,32 @@ def co2_in_water_under(temp_c, gauge_bar, air_bar):
 
 def co2_by_real_gas(volumes):
     """Return g/L of volumes at 0 degC and 1 atm by the density of the real gas (Span and Wagner)."""
-    return volumes * coolprop.PropsSI("D", "T", ZERO, "P", ATMOSPHERE_PA, "CarbonDioxide")
+    return volumes * gas_density(ZERO)
+
+
+def gas_density(kelvin):
+    """Return the density of CO2 at 1 atm, g/L (Span and Wagner)."""
+    return coolprop.PropsSI("D", "T", kelvin, "P", ATMOSPHERE_PA, "CarbonDioxide")
+
+
+def volumes_by_real_gas(dissolved):
+    """Return volumes at 0 degC and 1 atm of g/L by the density of the real gas (Span and Wagner)."""
+    return dissolved / gas_density(ZERO)
+
+
+def volumes_in_water(temp_f, gauge_psi):
+    """Return volumes in water under a head of CO2 at sea level (IAPWS G7-04)."""
+    return volumes_by_real_gas(co2_in_water((temp_f - 32) / 1.8, (gauge_psi + 14.6959) * BAR_PER_PSI))
+
+
+def tabled_air(altitude_m):
+    """Return the pressure of the US Standard Atmosphere 1976 as fluids has it, bar."""
+    return ATMOSPHERE_1976(altitude_m).P / 1e5
+
+
+def gauge_for_water(target, temp_c, altitude_m):
+    """Return the gauge at which water takes up so much CO2 (IAPWS G7-04), bar."""
+    return brentq(lambda bar: co2_in_water(temp_c, bar + tabled_air(altitude_m)) - target, 0, 6)
 
 
 def spirit_density(share):
@@ -173,6 +205,37 @@ APPROXIMATIONS = [
         ranges=((1.8, 3.2),),
         bound=0.01,
         is_share=True,
+    ),
+    Approximation(
+        code="C24-volumes",
+        better_name="CoolProp, density of the real gas at 0 degC and 1 atm",
+        better=volumes_by_real_gas,
+        ranges=((4, 6.4),),
+        bound=0.0002,
+        is_share=True,
+    ),
+    Approximation(
+        code="C24-chart",
+        better_name="IAPWS G7-04 for water; beer takes 1 to 2 % less",
+        better=volumes_in_water,
+        ranges=((34, 60), (0, 30)),
+        bound=0.036,
+        is_share=True,
+    ),
+    Approximation(
+        code="C24-altitude",
+        better_name="US Standard Atmosphere 1976 by fluids",
+        better=tabled_air,
+        ranges=((0, 5000),),
+        bound=0.0006,
+        is_share=True,
+    ),
+    Approximation(
+        code="C24-setting",
+        better_name="IAPWS G7-04 for water and the tabled atmosphere",
+        better=gauge_for_water,
+        ranges=((4.6, 5.6), (1.1, 10), (0, 2600)),
+        bound=0.04,
     ),
     Approximation(
         code="C19-alcohol",

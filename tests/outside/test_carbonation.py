@@ -3,39 +3,23 @@
 import CoolProp.CoolProp as coolprop  # noqa: N813 - it is no class
 import numpy as np
 import pytest
-from fluids.atmosphere import ATMOSPHERE_1976
-from iapws._iapws import _Henry
 from scipy.optimize import brentq
 
 from assessments.calculations.tank import JUDGEMENT
 from assessments.formulas import carbonation, tank_pressure
 from assessments.formulas.constants import CO2_DENSITY, CO2_PER_VOLUME
+from tests.outside.approximations import (
+    BAR_PER_PSI,
+    co2_by_mass_of_water,
+    co2_in_water,
+    gas_density,
+    tabled_air,
+)
 from tests.outside.check_values import CHECK_VALUES
 
-BAR_PER_PSI = 0.06894757
 # IAPWS G7-04 begins at 274.19 K.
 CELSIUS = [1.1, *range(2, 26)]
 FAHRENHEIT = [34, *range(35, 61)]
-
-
-def share_in_water(temp_c, partial_bar):
-    """Return the mole fraction of CO2 by IAPWS G7-04: partial pressure over Henry's constant."""
-    return partial_bar / 10 / _Henry(temp_c + 273.15, "CO2")
-
-
-def grams_per_kg(temp_c, partial_bar):
-    """Return grams of CO2 to the kilogram of water, 55.51 mol."""
-    share = share_in_water(temp_c, partial_bar)
-    return share / (1 - share) * 55.51 * 44.0095
-
-
-def co2_in_water(temp_c, partial_bar):
-    """Return grams of CO2 to the litre of water."""
-    return grams_per_kg(temp_c, partial_bar) * coolprop.PropsSI("D", "T", temp_c + 273.15, "P", 101325, "Water") / 1000
-
-
-def gas_density(kelvin):
-    return coolprop.PropsSI("D", "T", kelvin, "P", 101325, "CarbonDioxide")
 
 
 # The yardstick itself
@@ -53,7 +37,7 @@ def test_water_takes_up_what_a_textbook_prints_for_one_atmosphere_in_all(name, t
     figure = CHECK_VALUES[name]
     vapour = coolprop.PropsSI("P", "T", temp_c + 273.15, "Q", 0, "Water") / 1e5
 
-    per_100_g = grams_per_kg(temp_c, 1.01325 - vapour) / 10
+    per_100_g = co2_by_mass_of_water(temp_c, 1.01325 - vapour) / 10
 
     assert per_100_g == pytest.approx(figure["expected"], abs=figure["tolerance"])
 
@@ -147,14 +131,12 @@ def test_chart_lies_below_the_form_in_degc_by_as_much_as_is_said():
 
 @pytest.mark.parametrize("altitude", [-400, 0, 300, 1600, 2240, 3000, 5000])
 def test_air_is_that_of_the_tabled_atmosphere(altitude):
-    tabled = ATMOSPHERE_1976(altitude).P / 1e5
-
-    assert tank_pressure.air_pressure_bar(altitude) == pytest.approx(tabled, rel=0.0006)
+    assert tank_pressure.air_pressure_bar(altitude) == pytest.approx(tabled_air(altitude), rel=0.0006)
 
 
 @pytest.mark.parametrize(("temp_c", "altitude"), [(1, 0), (4, 1600), (10, 2600), (15, 600)])
 def test_gauge_solves_the_form_and_is_near_to_that_for_water(temp_c, altitude):
-    air = ATMOSPHERE_1976(altitude).P / 1e5
+    air = tabled_air(altitude)
     gauge = tank_pressure.gauge_for_co2_bar(5.2, temp_c, altitude)
 
     solved = brentq(lambda bar: carbonation.dissolved_co2_g_per_l(temp_c, bar, air) - 5.2, 0, 6)
