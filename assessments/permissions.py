@@ -1,7 +1,7 @@
 """Who may take part in a check, and who may read it."""
 
 from assessments.models import CheckSitting
-from competencies.permissions import Actor, may_open_check, may_see_person
+from competencies.permissions import Actor, may_open_check, may_see_person, may_set_policy
 
 
 def may_sit_check(actor: Actor, sitting: CheckSitting) -> bool:
@@ -22,3 +22,8 @@ def may_call_off_check(actor: Actor, sitting: CheckSitting) -> bool:
 def may_make_worksheet(actor: Actor) -> bool:
     """Who teaches, assesses or leads a shift hands out worksheets, and holds their keys."""
     return may_open_check(actor)
+
+
+def may_keep_calculations(actor: Actor) -> bool:
+    """Whoever may set the plant's figures adds, publishes and withdraws its own calculations."""
+    return may_set_policy(actor)

@@ -1,7 +1,8 @@
 """The tables of the app, one module a subject."""
 
 from assessments.models.checks import CheckAnswer, CheckSitting
+from assessments.models.plant_calculations import PlantCalculation
 from assessments.models.practice import PracticeAttempt
 from assessments.models.worksheets import Worksheet, WorksheetCopy
 
-__all__ = ["CheckAnswer", "CheckSitting", "PracticeAttempt", "Worksheet", "WorksheetCopy"]
+__all__ = ["CheckAnswer", "CheckSitting", "PlantCalculation", "PracticeAttempt", "Worksheet", "WorksheetCopy"]

@@ -25,7 +25,7 @@ class CheckAsked:
 
 
 def checks_asked(plant: Plant, *, on: date) -> list[CheckAsked]:
-    """Return every calculation that the plant's tasks ask for, with what a check of it asks. Two queries."""
+    """Return every calculation that the plant's tasks ask for, with what a check of it asks. Three queries."""
     by_code: dict[str, list[TaskCalculation]] = {}
     for item in asked_for(plant, on=on):
         by_code.setdefault(item.calculation, []).append(item)

@@ -36,7 +36,7 @@ class PracticeList:
 
 
 def practice_list(person: Person, *, on: date) -> PracticeList:
-    """Return what the person can practise. Five queries, however many calculations there are."""
+    """Return what the person can practise. Six queries, however many calculations there are."""
     tally = _tally(person)
     tasks_by_code = _coming_tasks(person, on=on)
     entries = tuple(

@@ -52,6 +52,7 @@ TITLES: Final[Mapping[str, Promise]] = {
     "competencies.PrintedSheet": _("sheets printed"),
     "assessments.CheckSitting": _("calculation checks"),
     "assessments.CheckAnswer": _("answers in calculation checks"),
+    "assessments.PlantCalculation": _("calculations of the plant"),
     "assessments.PracticeAttempt": _("practice, which nobody else sees"),
     "assessments.Worksheet": _("worksheets made"),
     "assessments.WorksheetCopy": _("worksheets handed out"),

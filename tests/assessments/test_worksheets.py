@@ -162,5 +162,5 @@ def test_kinds_ahead_cost_the_same_queries_for_any_crew(size, django_assert_num_
     for person in people:
         ask(person, floor.task, floor.trainer)
 
-    with django_assert_num_queries(4):
+    with django_assert_num_queries(5):
         assert kinds_ahead(people, library_of(floor.plant), plant=floor.plant, on=today())

@@ -65,7 +65,7 @@ def test_list_costs_the_same_queries_at_any_size(client, size, django_assert_num
     client.force_login(floor.trainee.user)
     answer(client, "1")
 
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(11):
         response = client.get(reverse("assessments:practice-list"))
 
     assert len(response.context["list"].coming[0].tasks) == size

@@ -200,5 +200,5 @@ def test_the_list_costs_the_same_queries_at_any_size(trainer, floor, size, djang
 def test_the_page_costs_the_same_queries_for_any_crew(trainer, floor, size, django_assert_num_queries):
     worksheet = worksheet_for(floor.trainer, people=[make_person(floor.plant) for _ in range(size)])
 
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(7):
         assert len(trainer.get(reverse("assessments:worksheet", args=[worksheet.pk])).context["copies"]) == size
