@@ -1,14 +1,12 @@
 """The nodes of a formula, from its tree: with them steps, slips, print and marking work as for any calculation."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from operator import neg
 
 from assessments.notation import (
     Fixed,
-    Look,
     Node,
     Number,
-    Scope,
     SquareRoot,
     decimal_log,
     exponential,
@@ -16,27 +14,8 @@ from assessments.notation import (
     rounded_down,
     rounded_up,
 )
-from assessments.notation.nodes import PRODUCT, SUM
-from assessments.notation.printing import MINUS
 from assessments.plant_formulas.reading import CONSTANTS
 from assessments.plant_formulas.syntax import Call, Figure, Operation, Part, Symbol
-
-
-@dataclass(frozen=True, eq=False)
-class Negative(Node):
-    """A node with its sign turned around."""
-
-    of: Node
-    rank = SUM
-
-    def evaluate(self, scope: Scope) -> float:
-        """Return the value below 0 for one above it, and the other way round."""
-        return -scope.number_of(self.of)
-
-    def printed(self, look: Look) -> str:
-        """Return a minus sign and the node."""
-        sign = f"<mo>{MINUS}</mo>" if look.as_markup else MINUS
-        return look.row(sign + self.of.bracketed(look, PRODUCT))
 
 
 def node_of(part: Part, named: Mapping[str, Node]) -> Node:
@@ -62,7 +41,7 @@ def _operation(part: Operation, left: Node, right: Node) -> Node:
 
 
 _CALLS: Mapping[str, Callable[[Node], Node]] = {
-    "-": Negative,
+    "-": neg,
     "sqrt": SquareRoot,
     "exp": exponential,
     "ln": natural_log,
