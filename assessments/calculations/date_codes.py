@@ -160,7 +160,7 @@ BEST_BEFORE_DAYS = Calculation(
 )
 
 _keeps = Measured(
-    "n", name="months", says=_("the drink keeps"), unit="months", low=1, high=36, resolution=1, is_exact=True
+    "n", name="months", says=_("the drink keeps"), unit="months", low=2, high=36, resolution=1, is_exact=True
 )
 _form = Line.of("form", Rule("row of {0} months", formulas.form_of_best_before, (_keeps,)), _("shortest form allowed"))
 

@@ -4,11 +4,11 @@ from assessments.calculations import cautions
 from assessments.calculations.frame import Calculation, Measured, Slip, Word
 from assessments.formulas import alcohol_labels as formulas
 from assessments.formulas.constants import ETHANOL_DENSITY, UK_UNIT, US_DRINK
-from assessments.notation import Fixed, Line, Rule
+from assessments.notation import Fixed, Line, Number, Rule
 from assessments.vocabulary import Family
 from assessments.vocabulary import gettext_noop as _
 
-_volume = Measured("V", name="volume", says=_("content"), unit="mL", low=250, high=750, resolution=5, is_exact=True)
+_volume = Measured("V", name="volume", says=_("content"), unit="mL", low=250, high=750, resolution=10, is_exact=True)
 _strength = Measured(
     "a", name="strength", says=_("strength on the label"), unit="% vol", low=3, high=9, resolution=0.1, is_exact=True
 )
@@ -42,7 +42,13 @@ UK_UNITS = Calculation(
     cautions=_CAUTIONS,
 )
 
-_country = Word("country", name="country", says=_("country"), options=tuple(formulas.DRINK_GRAMS), shares=(2, 1, 1, 2))
+_country = Word(
+    "country",
+    name="country",
+    says=_("country, and ethanol in a drink there"),
+    options=tuple(formulas.DRINK_GRAMS),
+    shares=(2, 1, 1, 2),
+)
 _drink = Line.of(
     "m_d", Rule("ethanol in a drink, {0}", lambda country: formulas.DRINK_GRAMS[country], (_country,)),
     _("ethanol in a standard drink"), unit="g", decimals=2,
@@ -84,8 +90,7 @@ STANDARD_DRINKS = Calculation(
     valid_for=_("20 °C; ethanol of 0.789 g/mL, 0.03 % below OIML R 22; Canada's drink is from memory"),
     sources=("FSANZ-271",),
     cautions=_CAUTIONS,
-    # 0.79 g/mL is in use as well.
-    relative_spread=0.0013,
+    also_right=({_density: Number(0.79)},),
 )
 
 _ounces = Measured(

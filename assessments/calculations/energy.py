@@ -8,14 +8,13 @@ from assessments.notation import Fixed, Line, Number
 from assessments.vocabulary import Family
 from assessments.vocabulary import gettext_noop as _
 
+_density = Fixed("", value=ETHANOL_DENSITY.value)
 _strength = Measured("a", name="strength", says=_("strength"), unit="% vol", low=3.5, high=8, resolution=0.1)
 _carbohydrate = Measured(
     "c", name="carbohydrate", says=_("carbohydrate"), unit="g/100 mL", low=1.5, high=5.5, resolution=0.1
 )
 _protein = Measured("p", name="protein", says=_("protein"), unit="g/100 mL", low=0.2, high=0.8, resolution=0.1)
-_alcohol = Line.of(
-    "m_e", _strength * Fixed("", value=ETHANOL_DENSITY.value), _("alcohol"), unit="g/100 mL", decimals=3
-)
+_alcohol = Line.of("m_e", _strength * _density, _("alcohol"), unit="g/100 mL", decimals=3)
 _AS_GRAMS = Slip(
     _("took % vol for grams"),
     _("100 mL hold as many millilitres of ethanol as the strength says: times 0.789 gives grams."),
@@ -62,8 +61,7 @@ ENERGY = Calculation(
     sources=("REG-1169-XIV", "FSANZ-271"),
     is_harmless=True,
     must_use_unit=True,
-    # 0.79 g/mL is in use as well.
-    relative_spread=0.0013,
+    also_right=({_density: Number(0.79)},),
 )
 CALORIES = Calculation(
     code="C32-calories",
@@ -86,8 +84,7 @@ CALORIES = Calculation(
     sources=("REG-1169-XIV", "FSANZ-271"),
     is_harmless=True,
     must_use_unit=True,
-    # 0.79 g/mL is in use as well.
-    relative_spread=0.0013,
+    also_right=({_density: Number(0.79)},),
 )
 
 _cider = Measured("a", name="strength", says=_("strength"), unit="% vol", low=3.5, high=12, resolution=0.1)
@@ -96,9 +93,7 @@ _acid = Measured("q", name="acid", says=_("organic acids"), unit="g/L", low=3, h
 _polyols = Measured(
     "w", name="polyols", says=_("polyols, such as sorbitol"), unit="g/L", low=2, high=12, resolution=0.5
 )
-_cider_alcohol = Line.of(
-    "m_e", _cider * Fixed("", value=ETHANOL_DENSITY.value), _("alcohol"), unit="g/100 mL", decimals=3
-)
+_cider_alcohol = Line.of("m_e", _cider * _density, _("alcohol"), unit="g/100 mL", decimals=3)
 _solids = KJ_PER_G["carbohydrate"] * _sugar + KJ_PER_G["acid"] * _acid + KJ_PER_G["polyols"] * _polyols
 _others = Line.of("E_s", _solids / 10, _("energy of sugar, acids and polyols"), unit="kJ/100 mL", decimals=1)
 _cider_energy = Line.of("E", KJ_PER_G["alcohol"] * _cider_alcohol + _others, _("energy"), unit="kJ/100 mL", decimals=0)
@@ -131,6 +126,5 @@ CIDER = Calculation(
     sources=("REG-1169-XIV", "FSANZ-271"),
     is_harmless=True,
     must_use_unit=True,
-    # 0.79 g/mL is in use as well.
-    relative_spread=0.0013,
+    also_right=({_density: Number(0.79)},),
 )

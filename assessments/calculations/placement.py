@@ -5,7 +5,7 @@ import math
 from assessments.calculations import cautions
 from assessments.calculations.frame import Calculation, Measured, Slip, apart
 from assessments.formulas import placement as formulas
-from assessments.notation import Fixed, Line, Scope, arc_tangent, cosine, tangent
+from assessments.notation import Fixed, Line, Number, Scope, arc_tangent, cosine, tangent
 from assessments.vocabulary import Family
 from assessments.vocabulary import gettext_noop as _
 
@@ -149,7 +149,7 @@ _difference = Measured(
 _diameter = Measured(
     "D", name="diameter", says=_("diameter of the bottle"), unit="mm", low=55, high=85, resolution=0.5
 )
-_pi = Fixed("π", value=math.pi)
+_pi = Fixed("π", value=math.pi, decimals=4)
 _arc = Line.of("b", _pi * _diameter / 2, _("half way round"), unit="mm", decimals=1)
 _round_angle = Line.of("β", arc_tangent(_difference / _arc), _("angle"), unit="°", decimals=2)
 ROUND = Calculation(
@@ -178,6 +178,7 @@ ROUND = Calculation(
         ),
     ),
     valid_for=_("two points half a turn apart on an upright, round bottle"),
+    also_right=({_pi: Number(3.14)},),
     sources=("GEOMETRY",),
     cautions=(cautions.MACHINE, cautions.GLASS),
 )

@@ -40,7 +40,7 @@ X_HEIGHT = Calculation(
 )
 
 _surface = Measured(
-    "A", name="surface", says=_("largest surface of the pack"), unit="cm2", low=40, high=160, resolution=1
+    "A", name="surface", says=_("largest surface of the pack"), unit="cm²", low=40, high=160, resolution=1
 )
 _least_x = Line.of("x_0", Rule("least at {0} cm²", formulas.least_x_height_mm, (_surface,)), _("least x-height"),
                    unit="mm", decimals=1)  # fmt: skip
@@ -108,7 +108,7 @@ FIGURES = Calculation(
             {_figures: Number(formulas.LEAST_X_HEIGHT)},
         ),
         Slip(
-            _("took the next row"),
+            _("took the row beside"),
             _("Up to 50 mL 2 mm, up to 200 mL 3 mm, up to 1000 mL 4 mm, above 6 mm."),
             {_figures: Rule("row beside {0} mL", _next_row, (_nominal,))},
         ),

@@ -23,7 +23,10 @@ IN_AIR = Calculation(
     code="C31-in_air",
     title=_("Volume weighed in air"),
     family=Family.PACKAGING,
-    asks=_("What volume is in the container, the buoyancy of air taken into account?"),
+    asks=_(
+        "Air has 0.0012 g/mL, the weights that set the scale 8.0 g/mL. What volume is in the container, the buoyancy "
+        "of air taken into account?"
+    ),
     givens=(_gross, _tare, _density),
     steps=(_net, _volume),
     work=lambda gross, tare, density: formulas.volume_in_air_ml(gross - tare, density),
@@ -86,7 +89,7 @@ E_MARK = Calculation(
 )
 
 _keg = Measured(
-    "Q_n", name="nominal", says=_("nominal content of the keg"), unit="L", low=20, high=60, resolution=1, is_exact=True
+    "Q_n", name="nominal", says=_("nominal content of the keg"), unit="L", low=20, high=60, resolution=5, is_exact=True
 )
 _keg_error = Line.of(
     "TNE",

@@ -2,7 +2,7 @@
 
 from assessments.calculations.frame import Calculation, Givens, Measured, Slip, Word, number_in
 from assessments.formulas import sampling as formulas
-from assessments.notation import Line, Rule, SquareRoot
+from assessments.notation import Line, Rule, Scope, SquareRoot
 from assessments.vocabulary import AnswerKind, Family
 from assessments.vocabulary import gettext_noop as _
 
@@ -29,7 +29,11 @@ REFUSING = Calculation(
     code="C31-refusing",
     title=_("Defectives that refuse a batch"),
     family=Family.PACKAGING,
-    asks=_("How many defectives in the first sample are enough to refuse the batch at once?"),
+    asks=_(
+        "The plan reads drawn (accepted/refused): up to 500 packs 30 (1/3), both samples 60 (4/5); up to 3200 packs "
+        "50 (2/5), both 100 (6/7); above, 80 (3/7), both 160 (8/9); opened packs 20 (1/2). How many defectives in "
+        "the first sample refuse the batch at once?"
+    ),
     givens=(_batch, _test),
     steps=(_refused,),
     work=formulas.refusing_count,
@@ -75,7 +79,11 @@ SECOND = Calculation(
     code="C31-second",
     title=_("Second sample of a batch"),
     family=Family.PACKAGING,
-    asks=_("The packs stay whole and the first sample leaves it open. How many defectives may the second still hold?"),
+    asks=_(
+        "The plan reads drawn (accepted/refused): up to 500 packs 30 (1/3), both samples 60 (4/5); up to 3200 packs "
+        "50 (2/5), both 100 (6/7); above, 80 (3/7), both 160 (8/9). How many defectives may the second sample hold "
+        "at most for the batch to be accepted?"
+    ),
     givens=(_batch, _found),
     steps=(_both, _more),
     work=formulas.second_sample_count,
@@ -105,16 +113,14 @@ _plan = Word("plan", name="plan", says=_("plan"), options=tuple(formulas.STUDENT
 _deviation = Measured(
     "s", name="deviation", says=_("standard deviation of the sample"), unit="mL", low=1, high=4, resolution=0.1
 )
-_drawn = Line.of("n", Rule("packs of {0}", lambda plan: formulas.STUDENT[plan][0], (_plan,)), _("packs drawn"),
-                 unit="units")  # fmt: skip
+_drawn = Line.of("n", Rule("packs of {0}", lambda plan: formulas.STUDENT[plan][0], (_plan,)), _("packs drawn"))
 _student = Line.of(
     "t",
     Rule("Student's t of {0}", lambda plan: formulas.STUDENT[plan][1], (_plan,)),
     _("Student's t, n − 1 degrees of freedom"),
-    unit="1",
-    decimals=4,
+    decimals=3,
 )
-_factor = Line.of("k", _student / SquareRoot(_drawn), _("factor on the standard deviation"), unit="1", decimals=4)
+_factor = Line.of("k", _student / SquareRoot(_drawn), _("factor on the standard deviation"), decimals=4)
 _allowance = Line.of("Δ", _factor * _deviation, _("allowance on the mean"), unit="mL", decimals=2)
 ALLOWANCE = Calculation(
     code="C31-allowance",
@@ -156,7 +162,7 @@ _lot = Measured(
     "N", name="batch", says=_("packs in the batch"), unit="units", low=100, high=1000, resolution=10, is_exact=True
 )
 _printed = Line.of(
-    "k", Rule("factor for {0} packs", formulas.mean_factor, (_lot,)), _("factor of the plan"), unit="1", decimals=3
+    "k", Rule("factor for {0} packs", formulas.mean_factor, (_lot,)), _("factor of the plan"), decimals=3
 )
 _least = Line.of("x_min", _nominal - _printed * _deviation, _("least mean that passes"), unit="mL", decimals=2)
 _margin = Line.of("a", _mean - _least, _("margin"), unit="mL", decimals=2)
@@ -167,14 +173,19 @@ def _other_factor(batch: float) -> float:
 
 
 def _is_near_nominal(givens: Givens) -> bool:
-    return -2.5 < number_in(givens, "mean") - number_in(givens, "nominal") < 0.3
+    """Return whether the mean is a likely one, and not just at the bound."""
+    is_likely = -2.5 < number_in(givens, "mean") - number_in(givens, "nominal") < 0.3
+    return is_likely and abs(Scope(givens).number_of(_margin)) > 0.1
 
 
 MEAN = Calculation(
     code="C31-mean",
     title=_("Test of the batch mean"),
     family=Family.PACKAGING,
-    asks=_("How far above the least mean that passes is this one? A mean below it, which refuses, is negative."),
+    asks=_(
+        "Up to 500 packs k is 0.503, above 0.379. By how much does the mean lie above the least that passes? Where "
+        "the batch is refused, the answer is negative."
+    ),
     givens=(_nominal, _lot, _mean, _deviation),
     steps=(_printed, _least, _margin),
     work=formulas.mean_margin_ml,

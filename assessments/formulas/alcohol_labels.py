@@ -18,7 +18,12 @@ TOLERANCES = {
 STRONG_BEER_TOLERANCE = 1.0
 
 #: Ethanol in a standard drink [g].
-DRINK_GRAMS = {_("Australia"): 10.0, _("New Zealand"): 10.0, _("Ireland"): 10.0, _("Canada"): 13.45}
+DRINK_GRAMS = {
+    _("Australia, 10 g"): 10.0,
+    _("New Zealand, 10 g"): 10.0,
+    _("Ireland, 10 g"): 10.0,
+    _("Canada, 13.45 g"): 13.45,
+}
 
 
 def strength_tolerance_pct(market: str, label_pct: float) -> float:

@@ -50,9 +50,13 @@ class Rule(Node):
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Fixed(Named):
-    """A constant with a symbol, or shown by its figure when the symbol is left empty."""
+    """A constant with a symbol, or shown by its figure when the symbol is left empty.
+
+    `decimals` cuts short what is shown, where the figure has no end.
+    """
 
     value: float
+    decimals: int | None = None
 
     def evaluate(self, scope: Scope) -> float:
         """Return the constant."""
@@ -60,7 +64,7 @@ class Fixed(Named):
 
     def show(self, value: Value) -> str:
         """Return the figure."""
-        return written(value)
+        return written(value, decimals=self.decimals)
 
     def printed(self, look: Look) -> str:
         """Return symbol or figure."""

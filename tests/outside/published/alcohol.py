@@ -42,13 +42,13 @@ PUBLISHED = {
     ],
     "C32-standard_drinks": [
         (
-            {"volume": 375, "strength": 4.8, "country": "Australia"},
+            {"volume": 375, "strength": 4.8, "country": "Australia, 10 g"},
             1.42,
             0.01,
             "[8.2d] FSANZ Standard 2.7.1: 10 g of ethanol",
         ),
         (
-            {"volume": 30, "strength": 40, "country": "Australia"},
+            {"volume": 30, "strength": 40, "country": "Australia, 10 g"},
             0.95,
             0.005,
             "[8.2e] encyclopaedia article on the standard drink",
