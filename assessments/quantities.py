@@ -34,6 +34,7 @@ millilitre = 0.001 litre
 centilitre = 0.01 litre
 decilitre = 0.1 litre
 hectolitre = 100 litre
+hectolitre_hundred = 100 hectolitre
 us_gallon = 3.785411784 litre
 us_fluid_ounce = 0.0078125 us_gallon
 imperial_gallon = 4.54609 litre
@@ -124,6 +125,7 @@ _ATOMS = {
     "litre ** 2": "l2 l^2",
     "centilitre": "cl centilitre centilitres",
     "hectolitre": "hl hectolitre hectolitres hectoliter hectoliters",
+    "hectolitre_hundred": "100_hl 100hl",
     "us_gallon": "us_gal usgal us_gallon us_gallons gal_us gal_(us)",
     "us_fluid_ounce": "us_fl_oz us_floz us_fluid_ounce us_fluid_ounces fl_oz_us",
     "imperial_gallon": "imp_gal imperial_gal imperial_gallon imperial_gallons uk_gal gal_imp",

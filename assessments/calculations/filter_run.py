@@ -201,6 +201,36 @@ RISE = Calculation(
     cautions=(cautions.PRESSURE,),
 )
 
+_hourly = Measured("r", name="rise", says=_("rise for an hour"), unit="bar/h", low=0.15, high=0.6, resolution=0.01)
+_throughput = Measured(
+    "F", name="flow", says=_("beer through the filter"), unit="hL/h", low=150, high=400, resolution=1
+)
+_by_volume = Line.of("r_V", 100 * _hourly / _throughput, _("rise over 100 hL"), unit="bar/100 hL", decimals=3)
+BY_VOLUME = Calculation(
+    code="C25-by_volume",
+    title=_("Rise of the pressure over 100 hL"),
+    family=Family.FILTRATION,
+    asks=_("Runs at different flows are compared by volume. How much does the pressure rise over 100 hL?"),
+    givens=(_hourly, _throughput),
+    steps=(_by_volume,),
+    work=formulas.pressure_rise_bar_per_100hl,
+    slips=(
+        Slip(
+            _("gave the rise for an hour"),
+            _("In an hour more than 100 hL run through: divide by the flow first."),
+            {_by_volume: _hourly * 1},
+        ),
+        Slip(
+            _("multiplied by the flow"),
+            _("At a faster flow 100 hL take less time, so the pressure rises less over them: divide."),
+            {_by_volume: _hourly * _throughput / 100},
+        ),
+    ),
+    valid_for=_("one flow and one dose"),
+    sources=("ARITHMETIC",),
+    cautions=(cautions.PRESSURE,),
+)
+
 _limit = Measured(
     "p_max", name="limit", says=_("inlet at which the run ends"), unit="bar gauge", low=4, high=6, resolution=0.5,
     is_exact=True,

@@ -136,6 +136,46 @@ def pressure_rise_bar_per_h(start_bar: float, now_bar: float, running_min: float
     return (now_bar - start_bar) / (running_min / 60)
 
 
+def pressure_rise_bar_per_100hl(rise_bar_per_h: float, flow_hl_per_h: float) -> float:
+    r"""Return the rise of the pressure over 100 hL of beer.
+
+    .. math:: r_V = \frac{100 \, r}{F}
+
+    Parameters
+    ----------
+    rise_bar_per_h : float
+        Rise of the pressure, r [bar/h]
+    flow_hl_per_h : float
+        Beer through the filter, F [hL/h]
+
+    Returns
+    -------
+    float
+        Rise over 100 hL, r_V [bar/100 hL]
+
+    Raises
+    ------
+    ValueError
+        When the pressure falls or the flow is not above 0.
+
+    Notes
+    -----
+    Valid for rises from 0 and flows above 0. It compares runs at different flows; a rise for an hour does not.
+
+    Examples
+    --------
+    >>> round(pressure_rise_bar_per_100hl(0.3, 150.0), 3)
+    0.2
+
+    References
+    ----------
+    [ARITHMETIC] rise over the volume of an hour.
+    """
+    if rise_bar_per_h < 0 or flow_hl_per_h <= 0:
+        raise ValueError("The pressure must not fall, and the flow must be above 0 hL/h.")
+    return 100 * rise_bar_per_h / flow_hl_per_h
+
+
 def run_left_h(limit_bar: float, now_bar: float, rise_bar_per_h: float) -> float:
     r"""Return the hours until the filter reaches its pressure limit.
 

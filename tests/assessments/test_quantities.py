@@ -55,6 +55,7 @@ def test_conversion_is_that_of_the_library(ours, theirs, our_target, their_targe
         (5, "K", "°F difference", 9),
         (2.6, "vol", "g/L", 5.096),
         (80, "%", "fraction", 0.8),
+        (0.2, "bar/100 hL", "bar/hL", 0.002),
         (375, "bottles/min", "units/h", 22500),
         (22.5, "thousand/h", "units/h", 22500),
     ],

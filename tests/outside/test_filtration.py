@@ -78,6 +78,8 @@ def test_rise_and_run_follow_a_straight_line():
     rise = filter_run.pressure_rise_bar_per_h(inlet[0], inlet[-1], 420)
 
     assert rise == pytest.approx(fitted.slope)
+    by_volume = linregress(120 * hours, inlet).slope
+    assert filter_run.pressure_rise_bar_per_100hl(rise, 120) == pytest.approx(100 * by_volume)
     assert filter_run.run_left_h(5.0, inlet[-1], rise) == pytest.approx(
         (5.0 - fitted.intercept) / fitted.slope - hours[-1]
     )

@@ -53,6 +53,7 @@ PUBLISHED = {
             "[5.4a] difference over time; a steady rise by Macron et al., MBAA TQ 19(4), 1982, abstract",
         ),
     ],
+    "C25-by_volume": [({"rise": 0.2, "flow": 100}, 0.2, 1e-9, "arithmetic: 100 hL/h, so 100 hL are an hour")],
     "C25-left": [({"limit": 5.0, "now": 2.6, "rise": 0.2}, 12.0, 0.01, "[5.4b] pressure left over its rise")],
     "C25-cake": [
         (
