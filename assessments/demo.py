@@ -7,16 +7,20 @@ from random import Random
 
 from assessments.calculations import for_framework_code
 from assessments.generation import Problem, problem, problem_of
+from assessments.inspection import INSPECTIONS, Item, item_of, seed_of
 from assessments.marking import mark
-from assessments.models import CheckSitting
+from assessments.models import CheckSitting, InspectionSeries
 from assessments.operations.answering import SEED_BELOW, Answered
 from assessments.operations.checks import answer_check, finish_check, open_check, start_check
+from assessments.operations.inspection import Judged, answer_item, hand_in, start_series
 from assessments.operations.practice import keep_attempt
 from competencies.demo.quizzes import PASS_MARK, PROBLEMS, CheckTaken, OnPaper
 from competencies.models import Person
 
 SECONDS_A_PROBLEM = (40, 130)
 RIGHT_IN_PRACTICE = 0.7
+SECONDS_A_DRAWING = (6, 40)
+RIGHT_WHEN_CLEAR, RIGHT_WHEN_CLOSE = 0.95, 0.65
 
 
 class DemoQuizzes:
@@ -58,6 +62,30 @@ class DemoQuizzes:
             )
             token = uuid.UUID(int=chance.getrandbits(128), version=4)
             keep_attempt(person=person, answered=answered, token=token, now=now + timedelta(minutes=2 * place))
+
+    def inspect(self, person: Person, chance: Random, now: datetime) -> None:
+        """Judge a series of drawings: clear ones mostly right, ones close to the limit less so. The first is shown."""
+        kinds = list(INSPECTIONS.values())
+        kind = kinds[1 + InspectionSeries.objects.filter(person=person).count() % 2]
+        series = start_series(
+            person=person, kind=kind, length=20, close_percent=50, seed=chance.randrange(SEED_BELOW), now=now
+        )
+        for number in range(1, series.length + 1):
+            seed = seed_of(series.seed, number, below=SEED_BELOW)
+            item = item_of(kind, seed, close_share=series.close_percent / 100)
+            judged = judged_item(item, chance)
+            now += timedelta(seconds=judged.seconds or 0)
+            answer_item(series=series, number=number, item=item, judged=judged, now=now)
+        if not InspectionSeries.objects.handed_in().filter(person=person).exists():
+            hand_in(series=series, now=now)
+
+
+def judged_item(item: Item, chance: Random) -> Judged:
+    """Return what somebody says of a drawing who sees what is clear, and often not what is close to the limit."""
+    is_right = chance.random() < (RIGHT_WHEN_CLOSE if item.planned.is_close else RIGHT_WHEN_CLEAR)
+    rejected = (item.fault is not None) is is_right
+    fault = item.fault or chance.choice(item.inspection.faults)
+    return Judged(rejected=rejected, named=fault.code if rejected else "", seconds=chance.randint(*SECONDS_A_DRAWING))
 
 
 def typed_answer(made: Problem, chance: Random, *, is_right: bool) -> str:

@@ -27,3 +27,8 @@ def may_make_worksheet(actor: Actor) -> bool:
 def may_keep_calculations(actor: Actor) -> bool:
     """Whoever may set the plant's figures adds, publishes and withdraws its own calculations."""
     return may_set_policy(actor)
+
+
+def may_see_handed_in(actor: Actor) -> bool:
+    """Whoever may open a check sees the sums of the series that trainees handed in."""
+    return may_open_check(actor)

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from assessments.views import checks, practice, worksheets
+from assessments.views import checks, inspection, practice, worksheets
 
 app_name = "assessments"
 urlpatterns: list[URLPattern] = [
@@ -10,6 +10,12 @@ urlpatterns: list[URLPattern] = [
     path("practice/answers/<int:attempt_id>/", practice.practice_mark, name="practice-mark"),
     path("practice/<str:code>/", practice.practice_next, name="practice-next"),
     path("practice/<str:code>/<int:seed>/", practice.practice_problem, name="practice-problem"),
+    path("inspection/", inspection.inspection_index, name="inspection-list"),
+    path("inspection/report/", inspection.inspection_report, name="inspection-report"),
+    path("inspection/handed-in/", inspection.inspection_handed_in, name="inspection-handed-in"),
+    path("inspection/<int:series_id>/", inspection.inspection_series, name="inspection-series"),
+    path("inspection/<int:series_id>/<int:number>/", inspection.inspection_item, name="inspection-item"),
+    path("inspection/<int:series_id>/hand-in/", inspection.inspection_hand_in, name="inspection-hand-in"),
     path("checks/", checks.check_list, name="check-list"),
     path("checks/open/", checks.check_open, name="check-open"),
     path("checks/<int:sitting_id>/", checks.check, name="check"),

@@ -14,6 +14,7 @@ from competencies.operations.runs import Observed
 from competencies.queries.records import progress_records
 from competencies.vocabulary import AuthorityKind, Criticality, Judgement, Outcome
 from tests import factories as make
+from tests.assessments.series import series_for
 from tests.assessments.sheets import worksheet_for
 from tests.assessments.sittings import sitting_for
 
@@ -64,6 +65,8 @@ def one_of_everything(floor, coordinator):
         "hold_id": hold.pk,
         "assignment_id": make.ask(floor.trainee, floor.task, floor.trainer).pk,
         "sitting_id": sitting_for(floor.trainee, floor.trainer).pk,
+        "series_id": series_for(floor.trainee).pk,
+        "number": 1,
         "attempt_id": _attempt(floor.trainee, now).pk,
         "pending_id": {kind: _pending(kind, coordinator, now).pk for kind in ("syllabus", "people")},
         "line_code": floor.line.code,

@@ -38,6 +38,9 @@ class Quizzes(Protocol):
     def practise(self, person: Person, calculation: str, chance: Random, now: datetime) -> None:
         """Let the person answer one problem in practice, right or with a slip."""
 
+    def inspect(self, person: Person, chance: Random, now: datetime) -> None:
+        """Let the person judge a series of drawings in practice."""
+
 
 class OnPaper:
     """Checks as they were taken before there was a tablet: only the result is known, and nobody practises."""
@@ -57,6 +60,9 @@ class OnPaper:
 
     def practise(self, person: Person, calculation: str, chance: Random, now: datetime) -> None:
         """Do nothing: practice on paper is nobody's record."""
+
+    def inspect(self, person: Person, chance: Random, now: datetime) -> None:
+        """Do nothing: there are no drawings on paper."""
 
 
 _registered: list[Quizzes] = []

@@ -35,6 +35,8 @@ NIGHT_LEARNERS = {
 }
 # Who practises which sums, since how many days.
 PRACTISING = (("1043", "C09 C10 C14", 48), ("1045", "C10 C16", 30), ("1042", "C12", 26))
+# Who judges drawings by eye, and how many days ago.
+INSPECTING = (("1043", (20, 9, 2)), ("1045", (6,)))
 LEAVER, ABSENT, YOUNG_DRIVER = "1031", "1036", "1046"
 
 
@@ -53,6 +55,7 @@ def begin(history: History) -> None:
     practice = [_practising(history, number, sums, first) for number, sums, first in PRACTISING]
     for course in (
         *practice,
+        *(_inspecting(history, number, days) for number, days in INSPECTING),
         *_newcomers(history),
         *_decisions(history),
         *revisions.courses(history),
@@ -72,6 +75,15 @@ def _practising(history: History, number: str, sums: str, first: int) -> Course:
         for _ in range(chance.randint(1, 4)):
             person, on = history.floor.people[number], history.floor.clock.day(history.now)
             history.floor.quizzes(on).practise(person, chance.choice(codes), chance, history.now)
+
+
+def _inspecting(history: History, number: str, days: tuple[int, ...]) -> Course:
+    """Judge a series of drawings on the phone, on some evenings."""
+    chance = Random(f"inspection {number}")  # noqa: S311 - a made-up history
+    for before in days:
+        yield history.at(history.day(before), 18 * 60 + chance.randrange(40))
+        on = history.floor.clock.day(history.now)
+        history.floor.quizzes(on).inspect(history.floor.people[number], chance, history.now)
 
 
 def _newcomers(history: History) -> list[Course]:

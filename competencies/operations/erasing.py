@@ -21,6 +21,8 @@ from competencies.vocabulary import AuthorityKind, EntryKind
 
 ERASED_NAME: Final = "—"
 SECONDS: Final = frozenset({AuthorityKind.COORDINATE, AuthorityKind.AUDIT, AuthorityKind.SUPERVISE})
+# The names by which a person's practice hangs on their record; whether it is there is up to another app.
+PRACTICE: Final = ("practice_attempts", "inspection_series")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,9 +129,10 @@ def _erase_sign_in(user: User) -> None:
 
 def _erase_reverse_rows(person: Person) -> None:
     """Delete the person's practice, which is nobody else's business and no evidence of anything."""
-    attempts = getattr(person, "practice_attempts", None)
-    if attempts is not None:
-        attempts.all().delete()
+    for name in PRACTICE:
+        rows = getattr(person, name, None)
+        if rows is not None:
+            rows.all().delete()
 
 
 def _enter(

@@ -20,6 +20,7 @@ from competencies.standing.belonging import belonging, kin_of
 # Tables that belong to a person through another one of theirs.
 INDIRECT: Final[Mapping[str, tuple[str, ...]]] = {
     "assessments.CheckAnswer": ("sitting__trainee",),
+    "assessments.InspectionAnswer": ("series__person",),
 }
 # Tables that name a person by number, without a key of the database: an entry is never changed.
 BY_NUMBER: Final[Mapping[str, tuple[str, ...]]] = {
@@ -53,6 +54,8 @@ TITLES: Final[Mapping[str, Promise]] = {
     "assessments.CheckSitting": _("calculation checks"),
     "assessments.CheckAnswer": _("answers in calculation checks"),
     "assessments.PlantCalculation": _("calculations of the plant"),
+    "assessments.InspectionSeries": _("series of drawings judged in practice"),
+    "assessments.InspectionAnswer": _("drawings judged in practice, which nobody else sees"),
     "assessments.PracticeAttempt": _("practice, which nobody else sees"),
     "assessments.Worksheet": _("worksheets made"),
     "assessments.WorksheetCopy": _("worksheets handed out"),
@@ -61,7 +64,7 @@ TITLES: Final[Mapping[str, Promise]] = {
 SECRETS: Final = frozenset({"password", "pin_hash", "salt", "digest", "content"})
 MOST_TEXT: Final = 2000
 # The keys by which a row is a person's own; by any other the person only had a part in it.
-OWN: Final = frozenset({"pk", "person", "trainee", "people", "sitting__trainee"})
+OWN: Final = frozenset({"pk", "person", "trainee", "people", "sitting__trainee", "series__person"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
