@@ -81,6 +81,14 @@ _NUMBER = re.compile(
     r"|10\s?\^\s?(?P<alone>[+-]?\d+))"
 )
 
+#: Stands before the others: "10^6" alone would otherwise be read as ten.
+_POWER_ALONE = re.compile(r"(?P<sign>[+-]?)(?P<figures>)(?P<top>)10\s?\^\s?(?P<alone>[+-]?\d+)")
+_CAPITAL = re.compile(r"(?<=[\d.,])E(?=[+-]?\d)|(?<=[\d ])X(?= ?10 ?\^)")
+#: "22 500 1/h" is a rate, not a fraction.
+_RATE = re.compile(r"(?<=\d) 1 ?/ ?(?=[a-z])")
+_RAISED = re.compile(r"(10)\s?([⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺]+)")
+_MIXED = re.compile(r"([0-9])([¼½¾⅓⅔⅛⅜⅝⅞])")
+
 
 def tidied(text: str) -> str:
     """Return typed text with one kind of space, minus and apostrophe, and superscripts as ^n.
@@ -92,16 +100,23 @@ def tidied(text: str) -> str:
     """
     if len(text) > MAX_LENGTH:
         raise UnreadableError(_TOO_LONG)
-    raised = re.sub(r"(10)\s?([⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺]+)", lambda found: f"{found[1]}^{found[2].translate(_SUPERSCRIPTS)}", text)
-    parted = re.sub(r"([0-9])([¼½¾⅓⅔⅛⅜⅝⅞])", r"\1 \2", raised.translate(_TIDY))
-    plain = "".join(map(_plain, unicodedata.normalize("NFKC", parted).translate(_TIDY)))
-    plain = re.sub(r"\s+", " ", plain).strip().lstrip("=≈~").strip()
+    plain = text if text.isascii() else _in_ascii(text)
+    plain = " ".join(plain.split()).lstrip("=≈~ ")
     if not plain:
         raise UnreadableError(_EMPTY)
     return plain
 
 
+def _in_ascii(text: str) -> str:
+    """Return the text with whatever has a plainer form in that form; what has none stays."""
+    raised = _RAISED.sub(lambda found: f"{found[1]}^{found[2].translate(_SUPERSCRIPTS)}", text)
+    parted = _MIXED.sub(r"\1 \2", raised.translate(_TIDY))
+    return "".join(map(_plain, unicodedata.normalize("NFKC", parted).translate(_TIDY)))
+
+
 def _plain(character: str) -> str:
+    if character.isascii():
+        return character
     if unicodedata.category(character) == "Cf":
         return ""
     digit = unicodedata.decimal(character, None)
@@ -116,8 +131,7 @@ def read_quantity(text: str) -> TypedQuantity:
     UnreadableError
         With a message for the field.
     """
-    # "22 500 1/h" is a rate, not a fraction.
-    plain = re.sub(r"(?<=\d) 1 ?/ ?(?=[a-z])", " /", tidied(text))
+    plain = _RATE.sub(" /", tidied(text))
     found = _match_number(plain)
     typed_unit = _read_unit(plain[found.end() :])
     numbers = _numbers(found)
@@ -128,10 +142,8 @@ def read_quantity(text: str) -> TypedQuantity:
 
 
 def _match_number(plain: str) -> re.Match[str]:
-    lowered = re.sub(r"(?<=[\d.,])E(?=[+-]?\d)", "e", re.sub(r"(?<=[\d ])X(?= ?10 ?\^)", "x", plain))
-    # The powers stand first: "10^6" alone would otherwise be read as ten.
-    alone = re.match(r"(?P<sign>[+-]?)(?P<figures>)(?P<top>)10\s?\^\s?(?P<alone>[+-]?\d+)", lowered)
-    found = alone or _NUMBER.match(lowered)
+    lowered = _CAPITAL.sub(lambda capital: capital[0].lower(), plain)
+    found = _POWER_ALONE.match(lowered) or _NUMBER.match(lowered)
     if found is None or not lowered[: found.end()].replace("·", "").isascii():
         raise UnreadableError(_NO_NUMBER)
     return found

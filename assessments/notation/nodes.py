@@ -11,6 +11,7 @@ from assessments.vocabulary import Value
 
 #: How tightly a part holds together; a looser one inside a tighter one gets brackets.
 SUM, PRODUCT, POWER, ATOM = range(4)
+_NO_NUMBERS = (str, date)
 _NO_VALUES: Mapping[str, Value] = {}
 _NO_SLIPS: Mapping["Node", "Node"] = {}
 
@@ -28,7 +29,7 @@ class Scope:
         The replacement sees the node itself as it was, so that "hectolitres taken as litres" can be written as
         the volume over 100.
         """
-        replacement = self.slips.get(node)
+        replacement = self.slips.get(node) if self.slips else None
         if replacement is None:
             return node.evaluate(self)
         rest = {old: new for old, new in self.slips.items() if old is not node}
@@ -37,7 +38,7 @@ class Scope:
     def number_of(self, node: "Node") -> float:
         """Return the value of a node that must be a number."""
         value = self.value_of(node)
-        if isinstance(value, str | date):
+        if isinstance(value, _NO_NUMBERS):
             raise TypeError(f"{node!r} is no number.")
         return value
 
