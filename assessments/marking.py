@@ -181,14 +181,15 @@ def _mark_quantity(problem: Problem, typed: TypedQuantity) -> Mark:
 
 def _mark_number(problem: Problem, number: TypedNumber, typed_unit: Unit | None) -> Mark:
     expected = unit(problem.unit)
-    if typed_unit is None:
+    if typed_unit is None and not expected.is_unsaid:
         judged = _judge(problem, _as_typed(number))
         verdict = Verdict.UNIT_MISSING if judged.verdict is Verdict.RIGHT else judged.verdict
         return replace(judged, verdict=verdict, unit_missing=True)
-    if _is_other_unit(problem, typed_unit, expected):
-        return _in_other_unit(problem, number, typed_unit, expected)
-    judged = _judge(problem, _converted(problem, number, typed_unit, expected))
-    if judged.verdict in {Verdict.OTHER, Verdict.POWER_OF_TEN} and typed_unit != expected:
+    told_unit = typed_unit or expected
+    if _is_other_unit(problem, told_unit, expected):
+        return _in_other_unit(problem, number, told_unit, expected)
+    judged = _judge(problem, _converted(problem, number, told_unit, expected))
+    if judged.verdict in {Verdict.OTHER, Verdict.POWER_OF_TEN} and told_unit != expected:
         bare = _judge(problem, _as_typed(number))
         if bare.verdict is Verdict.RIGHT:
             return Mark(Verdict.UNIT_WRONG, unit_wrong=True)

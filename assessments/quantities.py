@@ -21,8 +21,10 @@ _DEFINITIONS = f"""
 gram = [mass]
 kilogram = 1000 gram
 milligram = 0.001 gram
+microgram = 0.000001 gram
 tonne = 1000000 gram
 pound = 453.59237 gram
+ounce = 0.0625 pound
 metre = [length]
 millimetre = 0.001 metre
 centimetre = 0.01 metre
@@ -39,6 +41,9 @@ us_gallon = 3.785411784 litre
 us_fluid_ounce = 0.0078125 us_gallon
 imperial_gallon = 4.54609 litre
 beer_barrel = 31 us_gallon
+imperial_barrel = 36 imperial_gallon
+imperial_pint = 0.125 imperial_gallon
+imperial_fluid_ounce = 0.00625 imperial_gallon
 second = [time]
 minute = 60 second
 hour = 3600 second
@@ -55,12 +60,16 @@ psi = 6894.757 pascal
 joule = [energy]
 kilojoule = 1000 joule
 kilocalorie = 4184 joule
+megajoule = 1000000 joule
+kilowatt_hour = 3600 kilojoule
 radian = [angle]
 degree = 0.017453292519943295 radian
 share = [share]
 percent = 0.01 share
 plato = [extract]
 gravity = [gravity]
+gravity_degree = [gravity_degrees]
+refraction = [refraction]
 pasteurisation_unit = [pasteurisation]
 item = [items]
 thousand = 1000 item
@@ -75,6 +84,7 @@ ntu_unit = [ntu]
 asbc_ftu_unit = [asbc_ftu]
 bitterness_unit = [bitterness]
 fold = [dilution]
+billion = 1000000000 item
 co2_volume = {CO2_PER_VOLUME.value} gram / litre
 """
 
@@ -102,17 +112,25 @@ class Unit:
     basis: Basis | None = None
 
     @property
+    def is_unsaid(self) -> bool:
+        """Whether a number is told without it: nothing else could be meant."""
+        return self.expression in _UNSAID
+
+    @property
     def dimension(self) -> str:
         """Return what the unit measures; two units convert when this is the same."""
         return _dimension(self.expression)
 
 
+_UNSAID = {"gravity", "refraction"}
 _ATOMS = {
     "gram": "g gram grams gramme grammes gr",
     "kilogram": "kg kgs kilo kilos kilogram kilograms",
     "milligram": "mg milligram milligrams",
+    "microgram": "ug μg microgram micrograms mcg",
     "tonne": "t tonne tonnes",
     "pound": "lb lbs pound pounds",
+    "ounce": "oz ounce ounces",
     "metre": "m metre metres meter meters",
     "millimetre": "mm millimetre millimetres millimeter millimeters",
     "centimetre": "cm centimetre centimetres centimeter centimeters",
@@ -127,9 +145,12 @@ _ATOMS = {
     "hectolitre": "hl hectolitre hectolitres hectoliter hectoliters",
     "hectolitre_hundred": "100_hl 100hl",
     "us_gallon": "us_gal usgal us_gallon us_gallons gal_us gal_(us)",
-    "us_fluid_ounce": "us_fl_oz us_floz us_fluid_ounce us_fluid_ounces fl_oz_us",
     "imperial_gallon": "imp_gal imperial_gal imperial_gallon imperial_gallons uk_gal gal_imp",
     "beer_barrel": "us_bbl us_beer_bbl beer_bbl bbl_us us_barrel us_barrels",
+    "imperial_barrel": "uk_bbl imp_bbl imperial_bbl uk_barrel uk_barrels imperial_barrel imperial_barrels",
+    "imperial_pint": "imp_pt uk_pt imp_pint imp_pints uk_pint uk_pints imperial_pint imperial_pints",
+    "us_fluid_ounce": "us_fl_oz us_fl._oz us_floz fl_oz_us us_fluid_ounce us_fluid_ounces",
+    "imperial_fluid_ounce": "imp_fl_oz uk_fl_oz fl_oz_imp imperial_fl_oz imperial_fluid_ounce imperial_fluid_ounces",
     "metre ** 3": "m3 m^3 cubic_metre cubic_metres cubic_meters",
     "metre ** 6": "m6 m^6",
     "metre ** 2": "m2 m^2 sqm sq_m square_metre square_metres square_meters",
@@ -155,8 +176,15 @@ _ATOMS = {
     "radian": "rad radian radians",
     "percent": "% percent pct per_cent",
     "share": "fraction",
-    "plato": "°p p degp deg_p plato degrees_plato degree_plato °plato",
+    "milligram / kilogram": "ppm",
+    "microgram / kilogram": "ppb",
+    "megajoule": "mj megajoule megajoules",
+    "kilowatt_hour": "kwh kilowatt_hour kilowatt_hours",
+    # Degrees Brix and Plato are both per cent of sugar by weight.
+    "plato": "°p p degp deg_p plato degrees_plato degree_plato °plato °bx bx brix °brix degrees_brix",
     "gravity": "sg",
+    "refraction": "nd nd20 n_d ri",
+    "litre * gravity_degree": "l° l_deg l_degree l_degrees litre_degree litre_degrees",
     "pasteurisation_unit": "pu pus pasteurisation_unit pasteurisation_units pasteurization_units",
     "mole": "mol mole moles",
     "millimole": "mmol millimole millimoles",
@@ -172,6 +200,7 @@ _ATOMS = {
     "pack packs piece pieces pcs cell cells drink drinks standard_drink standard_drinks 1",
     "thousand": "thousand",
     "million": "million millions mio million_cells million_units",
+    "billion": "billion billions billion_cells",
     "co2_volume": "vol vols volume volumes vol_co2 volumes_co2 v/v",
 }
 _BASES = {

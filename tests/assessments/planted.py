@@ -69,12 +69,13 @@ def tally_of(kind, seeds):
 
 
 def _plant_right(tally, made):
+    is_unsaid = bool(made.unit) and unit(made.unit).is_unsaid
     for way, typed in right_ways(made).items():
         told = mark(made, typed)
         tally.counts["right"] += 1
         if told.verdict is Verdict.UNCLEAR:
             tally.counts["right asked about"] += 1
-        elif told.verdict is not (Verdict.UNIT_MISSING if way == "no unit" else Verdict.RIGHT):
+        elif told.verdict is not (Verdict.UNIT_MISSING if way == "no unit" and not is_unsaid else Verdict.RIGHT):
             tally.counts["right marked wrong"] += 1
             tally.miss("right", way, seed=made.seed, typed=typed, told=told.verdict)
 
