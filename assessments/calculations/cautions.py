@@ -23,6 +23,8 @@ MACHINE = gettext_noop("Read the line from outside its guards. Take nothing out 
 TASTING = gettext_noop("Beer for a test is not for drinking. Young workers follow their own limits.")
 SOLVENT = gettext_noop("Iso-octane burns, and its vapour creeps. Work in the fume cupboard, away from any flame.")
 HOT_CIRCUIT = gettext_noop("A cleaning circuit is hot, caustic and under pressure. Open nothing before it is drained.")
+MALT_DUST = gettext_noop("Malt dust can explode and harms the lungs. No flame, no sparks; keep the extraction on.")
+STAIN = gettext_noop("The stain for dead cells colours skin and harms when swallowed. Wear gloves, pipette by bulb.")
 BEYOND_RULES = gettext_noop(
     "The plant's procedure, the safety data sheet and local rules come first; some work needs a licence or permit."
 )

@@ -32,6 +32,29 @@ _ALL = (
         "ASBC-CUBIC",
         "Cubic fit to the ASBC table of extract against specific gravity 20/20, 1.000 to 1.083",
     ),
+    Reference("UK-GALLON", "UK Weights and Measures Act: the imperial gallon is 4.54609 L", HowKnown.MEMORY),
+    Reference("POUND-1959", "International yard and pound agreement, 1959: 1 lb = 0.45359237 kg", HowKnown.MEMORY),
+    Reference(
+        "NBS-C440", "NBS Circular C440 (1942): table of sucrose, °Brix against apparent gravity, as a cubic fit"
+    ),
+    Reference("ICUMSA-1974", "ICUMSA 1974, refractive index of sugar solutions at 20 °C, as coded in chemicals 1.5"),
+    Reference("PLATO-FORM", "Supplier's sheet of brewing formulas: S = 1 + P/(258.6 - 227.1 P/258.2)"),
+    Reference("BARREL-FORM", "Supplier's sheet of brewing formulas: (259 + P) P/100 pounds of extract in a US barrel"),
+    Reference(
+        "MASH-FORM", "Supplier's sheet of brewing formulas: mash temperature, with heats of malt and of slaking"
+    ),
+    Reference(
+        "MCCUTCHEON",
+        "McCutcheon, Martin and Barnwell, Handbook of Hydrology (1993), 11: density of water; read in public code",
+    ),
+    Reference("IAPWS-95", "IAPWS-95, properties of water, as coded in CoolProp 8"),
+    Reference("LITRE-DEGREES", "The Oxford Companion to Beer, entry litre degrees per kilogram"),
+    Reference("EBC-4.5.1", "EBC method 4.5.1, extract of malt by the Congress mash; the formula", HowKnown.MEMORY),
+    Reference("KUNZE", "W. Kunze, brewhouse yield, on a course's sheet of formulas"),
+    Reference("GRIST-NOTE", "Maltster's note, Working out a grist using EBC extract"),
+    Reference("ASBC-BEER6", "ASBC Beer-6, real degree of fermentation; the constant", HowKnown.MEMORY),
+    Reference("OIML-R22", "OIML R 22 (1973) and Directive 76/766/EEC, Annex: density of ethanol and water"),
+    Reference("CHAMBER", "Geometry of the counting chamber: 0.1 mm deep, large squares of 1 mm²", HowKnown.DERIVED),
     Reference("MEBAK-IODINE", "MEBAK methods R-205.03.730 and B-400.04.110: the iodine test for starch"),
     Reference("MEBAK-CO2", "Temperature form for CO2 in beer, as listed by MEBAK; its constants", HowKnown.MEMORY),
     Reference("ASBC-BEER13", "ASBC Beer-13 chart of dissolved CO2, as a fit", HowKnown.MEMORY),
