@@ -1,14 +1,9 @@
-"""Change of units, framework code C01."""
+"""Change of units: temperature and volume, framework code C01."""
 
 from assessments.calculations import cautions
 from assessments.calculations.frame import Calculation, Measured, Slip
 from assessments.formulas import conversion as formulas
-from assessments.formulas.constants import (
-    FAHRENHEIT_PER_CELSIUS,
-    LITRES_PER_US_GALLON,
-    PSI_PER_BAR,
-    STANDARD_ATMOSPHERE,
-)
+from assessments.formulas.constants import FAHRENHEIT_PER_CELSIUS, LITRES_PER_US_GALLON
 from assessments.notation import Fixed, Line
 from assessments.vocabulary import Family
 from assessments.vocabulary import gettext_noop as _
@@ -57,6 +52,42 @@ TEMPERATURE = Calculation(
     must_use_unit=True,
 )
 
+_centigrade = Measured(
+    "t", name="temperature", says=_("temperature"), unit="°C", low=1, high=99, resolution=0.5, is_exact=True
+)
+_scaled = Line.of("d", _factor * _centigrade, _("degrees above freezing"), unit="°F difference", decimals=1)
+_to_fahrenheit = Line.of("F", _scaled + 32, _("temperature"), unit="°F", decimals=1)
+FAHRENHEIT = Calculation(
+    code="C01-fahrenheit",
+    title=_("Celsius to Fahrenheit"),
+    family=Family.CONVERSION,
+    asks=_("The recipe gives degrees Celsius; the controller is set in degrees Fahrenheit. What do you set?"),
+    givens=(_centigrade,),
+    steps=(_scaled, _to_fahrenheit),
+    work=formulas.fahrenheit_from_celsius,
+    slips=(
+        Slip(
+            _("forgot to add 32"),
+            _("Freezing is 0 °C and 32 °F: multiply by 1.8, then add 32."),
+            {_to_fahrenheit: _scaled},
+        ),
+        Slip(
+            _("added 32 before multiplying"),
+            _("Multiply first. The 32 are degrees Fahrenheit already."),
+            {_to_fahrenheit: _factor * (_centigrade + 32)},
+        ),
+        Slip(
+            _("divided instead of multiplied"),
+            _("Degrees Fahrenheit are smaller, so there are more of them: multiply by 1.8."),
+            {_scaled: _centigrade / _factor},
+        ),
+    ),
+    valid_for=_("any temperature"),
+    sources=("SP811",),
+    cautions=(cautions.HOT_LIQUOR,),
+    must_use_unit=True,
+)
+
 _difference = Measured(
     "Δt", name="difference", says=_("difference of two temperatures"), unit="°C difference", low=2, high=30,
     resolution=0.5, is_exact=True,
@@ -85,91 +116,6 @@ DIFFERENCE = Calculation(
     valid_for=_("differences of two temperatures, never a temperature itself"),
     sources=("SP811",),
     is_harmless=True,
-    must_use_unit=True,
-)
-
-_psi_per_bar = Fixed("", value=PSI_PER_BAR.value)
-_psi = Measured(
-    "p_psi", name="pressure", says=_("reading of the gauge"), unit="psi", low=5, high=60, resolution=0.5, is_exact=True
-)
-_bar = Line.of("p", _psi / _psi_per_bar, _("pressure"), unit="bar", decimals=2)
-PRESSURE = Calculation(
-    code="C01-pressure",
-    title=_("Psi to bar"),
-    family=Family.CONVERSION,
-    asks=_("A gauge reads in psi. What is that in bar?"),
-    givens=(_psi,),
-    steps=(_bar,),
-    work=formulas.bar_from_psi,
-    slips=(
-        Slip(
-            _("multiplied instead of divided"),
-            _("One bar is 14.5 psi, so there are fewer bar than psi: divide."),
-            {_bar: _psi * _psi_per_bar},
-        ),
-        Slip(
-            _("added an atmosphere"),
-            _("Changing the unit leaves the datum alone: a gauge reading stays a gauge reading."),
-            {_bar: _psi / _psi_per_bar + STANDARD_ATMOSPHERE.value},
-        ),
-        Slip(
-            _("multiplied by 6.895"),
-            _("That gives kilopascal. A bar is 100 kPa."),
-            {_bar: _psi * 6.894757},
-        ),
-    ),
-    # 14.5 in place of 14.5038.
-    relative_spread=0.0005,
-    valid_for=_("gauge or absolute pressure; the datum stays what it was"),
-    sources=("SP811",),
-    cautions=(cautions.PRESSURE,),
-    must_use_unit=True,
-)
-
-_gauge = Measured(
-    "p_g",
-    name="gauge",
-    says=_("reading of the gauge"),
-    unit="bar gauge",
-    low=0.5,
-    high=4,
-    resolution=0.05,
-    is_exact=True,
-)
-_air = Measured(
-    "p_atm", name="atmosphere", says=_("pressure of the air"), unit="bar absolute", low=0.92, high=1.03,
-    resolution=0.001, is_exact=True, usual=STANDARD_ATMOSPHERE.value,
-)  # fmt: skip
-_sum = Line.of("p_abs", _gauge + _air, _("absolute pressure"), unit="bar absolute", decimals=3)
-_kpa = Line.of("p", 100 * _sum, _("absolute pressure in kilopascal"), unit="kPa absolute", decimals=0)
-ABSOLUTE = Calculation(
-    code="C01-absolute",
-    title=_("Gauge pressure to absolute pressure"),
-    family=Family.CONVERSION,
-    asks=_("What is the absolute pressure in the tank, in kilopascal?"),
-    givens=(_gauge, _air),
-    steps=(_sum, _kpa),
-    work=formulas.absolute_pressure_kpa,
-    slips=(
-        Slip(
-            _("took gauge for absolute"),
-            _("A gauge shows zero in open air. Add the pressure of the air."),
-            {_sum: _gauge},
-        ),
-        Slip(
-            _("subtracted the atmosphere"),
-            _("Absolute pressure is always more than the gauge shows: add."),
-            {_sum: _gauge - _air},
-        ),
-        Slip(
-            _("took a bar for ten kilopascal"),
-            _("One bar is 100 kPa."),
-            {_kpa: 10 * _sum},
-        ),
-    ),
-    valid_for=_("gauges that read zero in open air"),
-    sources=("SI", "USSA1976"),
-    cautions=(cautions.PRESSURE,),
     must_use_unit=True,
 )
 

@@ -1,12 +1,10 @@
-"""Change of units: temperature, temperature difference, pressure and volume."""
+"""Change of units: temperature, temperature difference and volume."""
 
 from assessments.formulas.constants import (
     FAHRENHEIT_AT_FREEZING,
     FAHRENHEIT_PER_CELSIUS,
-    KPA_PER_BAR,
     LITRES_PER_HECTOLITRE,
     LITRES_PER_US_GALLON,
-    PSI_PER_BAR,
     ZERO_CELSIUS,
 )
 
@@ -50,6 +48,44 @@ def celsius_from_fahrenheit(temp_f: float) -> float:
     return temp_c
 
 
+def fahrenheit_from_celsius(temp_c: float) -> float:
+    r"""Return a temperature in degrees Fahrenheit from degrees Celsius.
+
+    .. math:: F = 1.8 \, t + 32
+
+    Parameters
+    ----------
+    temp_c : float
+        Temperature, t [degC]
+
+    Returns
+    -------
+    float
+        Temperature, F [degF]
+
+    Raises
+    ------
+    ValueError
+        Below absolute zero.
+
+    Notes
+    -----
+    Valid for any temperature not below -273.15 degC.
+
+    Examples
+    --------
+    >>> fahrenheit_from_celsius(-40.0)
+    -40.0
+
+    References
+    ----------
+    [SP811] exact by definition.
+    """
+    if temp_c < -ZERO_CELSIUS.value:
+        raise ValueError("A temperature cannot be below absolute zero, -273.15 °C.")
+    return FAHRENHEIT_PER_CELSIUS.value * temp_c + FAHRENHEIT_AT_FREEZING.value
+
+
 def fahrenheit_difference(difference_c: float) -> float:
     r"""Return a temperature difference in degrees Fahrenheit from one in degrees Celsius.
 
@@ -86,86 +122,6 @@ def fahrenheit_difference(difference_c: float) -> float:
     if abs(difference_c) > 1000:
         raise ValueError("A difference of more than 1000 °C does not occur in a drinks plant.")
     return FAHRENHEIT_PER_CELSIUS.value * difference_c
-
-
-def bar_from_psi(pressure_psi: float) -> float:
-    r"""Return a pressure in bar from pounds per square inch, both gauge or both absolute.
-
-    .. math:: p = \frac{p_{psi}}{14.5038}
-
-    Parameters
-    ----------
-    pressure_psi : float
-        Pressure [psi]
-
-    Returns
-    -------
-    float
-        The same pressure [bar]
-
-    Raises
-    ------
-    ValueError
-        Below a full vacuum as a gauge would read it.
-
-    Notes
-    -----
-    Valid for -14.7 psi and up. The datum does not change: gauge stays gauge, absolute stays absolute.
-
-    Examples
-    --------
-    >>> round(bar_from_psi(12.5), 2)
-    0.86
-
-    References
-    ----------
-    [SP811] 1 psi = 6.894757 kPa.
-    """
-    if pressure_psi < -14.7:
-        raise ValueError("A gauge cannot read below a full vacuum, -14.7 psi.")
-    return pressure_psi / PSI_PER_BAR.value
-
-
-def absolute_pressure_kpa(gauge_bar: float, atmosphere_bar: float) -> float:
-    r"""Return the absolute pressure in kilopascal from a gauge reading in bar.
-
-    .. math:: p_{abs} = 100 (p_g + p_{atm})
-
-    Parameters
-    ----------
-    gauge_bar : float
-        Reading of the gauge, p_g [bar]
-    atmosphere_bar : float
-        Pressure of the air around, p_atm [bar]
-
-    Returns
-    -------
-    float
-        Absolute pressure [kPa]
-
-    Raises
-    ------
-    ValueError
-        When the air pressure is not one found on land, or the result would be below zero.
-
-    Notes
-    -----
-    Valid for atmospheres of 0.5 to 1.1 bar and gauge readings down to a full vacuum.
-
-    Examples
-    --------
-    >>> round(absolute_pressure_kpa(1.2, 1.01325), 3)
-    221.325
-
-    References
-    ----------
-    [SI] 1 bar = 100 kPa, exact.
-    """
-    if not 0.5 <= atmosphere_bar <= 1.1:
-        raise ValueError("The pressure of the air must lie between 0.5 and 1.1 bar.")
-    if gauge_bar + atmosphere_bar < 0:
-        raise ValueError("The absolute pressure cannot be below zero.")
-    return KPA_PER_BAR.value * (gauge_bar + atmosphere_bar)
 
 
 def hectolitres_from_us_gallons(volume_gal: float) -> float:

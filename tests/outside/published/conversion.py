@@ -1,12 +1,14 @@
 """Published figures: conversions."""
 
 PUBLISHED = {
-    "C01-temperature": [({"temperature": 38}, 3.33, 0.01, "[1.1b] NIST SP 811 factors as coded in pint 0.25.3")],
+    "C01-temperature": [
+        ({"temperature": 38}, 3.33, 0.01, "[1.1b] NIST SP 811 factors as coded in pint 0.25.3"),
+        ({"temperature": -40}, -40.0, 0.001, "[1.1c] the scales meet; pint 0.25.3"),
+    ],
+    "C01-fahrenheit": [({"temperature": -40}, -40.0, 0.001, "[1.1c] the scales meet; pint 0.25.3")],
     "C01-difference": [
         ({"difference": 5}, 9.0, 0.001, "[1.1d] SI Brochure / NIST SP 811: a difference has no offset")
     ],
-    "C01-pressure": [({"pressure": 14.5038}, 1.0, 0.0001, "NIST SP 811: 1 bar = 14.5038 psi (from memory)")],
-    "C01-absolute": [({"gauge": 1.2, "atmosphere": 1.01325}, 221.325, 0.001, "[1.2b] definition: 1 bar = 100 kPa")],
     "C01-volume": [
         (
             {"volume": 31},
