@@ -1,4 +1,4 @@
-"""Mashing: starch conversion (C02) and strike water (C03)."""
+"""Mashing: starch conversion (C02), strike water (C03), temperature of the mash (C21)."""
 
 from assessments.calculations import cautions
 from assessments.calculations.frame import Calculation, Measured, Slip, Word
@@ -25,12 +25,19 @@ _judgement = Line.of(
 )
 
 
+_WRONG_WAY_ROUND = {formulas.YELLOW: formulas.STARCH_LEFT, formulas.BLUE: formulas.CONVERTED}
+
+
 def _by_colour_alone(colour: str) -> str:
     return formulas.iodine_reading("cooled", "clear", colour)
 
 
-def _of_iodine_itself(colour: str) -> str:
-    return formulas.STARCH_LEFT if colour == formulas.YELLOW else formulas.CONVERTED
+def _wrong_way_round(sample: str, drop: str, colour: str) -> str:
+    return _WRONG_WAY_ROUND.get(colour) or formulas.iodine_reading(sample, drop, colour)
+
+
+def _red_as_converted(sample: str, drop: str, colour: str) -> str:
+    return formulas.CONVERTED if colour == formulas.RED else formulas.iodine_reading(sample, drop, colour)
 
 
 IODINE = Calculation(
@@ -51,12 +58,13 @@ IODINE = Calculation(
         Slip(
             _("took the colour the wrong way round"),
             _("Iodine itself is yellow-brown. If it stays so, no starch is left; blue or black is starch."),
-            {_judgement: Rule("{0}", _of_iodine_itself, (_colour,))},
+            {_judgement: Rule("{0}; {1}; {2}", _wrong_way_round, (_sample, _drop, _colour))},
+            sometimes=True,
         ),
         Slip(
             _("called red converted"),
             _("Red to violet means large dextrins: hold the rest a little longer and test again."),
-            {_judgement: Rule("{0}", lambda colour: formulas.CONVERTED, (_colour,))},
+            {_judgement: Rule("{0}; {1}; {2}", _red_as_converted, (_sample, _drop, _colour))},
             sometimes=True,
         ),
     ),
@@ -151,5 +159,52 @@ STRIKE = Calculation(
     ),
     valid_for=_("a warmed vessel, malt of about 6 % moisture, no heat of slaking"),
     sources=("HEAT-BALANCE", "PRACTICE"),
+    cautions=(cautions.HOT_LIQUOR,),
+)
+
+_liquor = Measured("T_w", name="water", says=_("temperature of the water"), unit="°C", low=58, high=80, resolution=0.5)
+_by_mass = Measured(
+    "R", name="ratio", says=_("water to grist by mass"), unit="kg/kg", low=2.5, high=4, resolution=0.1, is_exact=True
+)
+_heats = Measured(
+    "c", name="heats", says=_("heat of the malt over that of water"), unit="fraction", low=0.38, high=0.42,
+    resolution=0.01, is_exact=True,
+)  # fmt: skip
+_slaking = Measured(
+    "s", name="slaking", says=_("warming as dry malt wets"), unit="°C difference", low=1.1, high=3.1, resolution=0.1,
+    is_exact=True,
+)  # fmt: skip
+_mixed = Line.of(
+    "T_x", (_by_mass * _liquor + _heats * _grist) / (_by_mass + _heats), _("temperature of the mixture"), unit="°C",
+    decimals=1,
+)  # fmt: skip
+_mashed = Line.of("T_m", _mixed + _slaking, _("temperature of the mash"), unit="°C", decimals=1)
+MASH = Calculation(
+    code="C21-mash",
+    title=_("Temperature of the mash"),
+    family=Family.BREWHOUSE,
+    asks=_("Water and grist come together. How warm is the mash?"),
+    givens=(_liquor, _grist, _by_mass, _heats, _slaking),
+    steps=(_mixed, _mashed),
+    work=formulas.mash_temp_c,
+    slips=(
+        Slip(
+            _("took grist for water"),
+            _("Malt holds less heat than water: weigh its share with 0.38 to 0.42."),
+            {_mixed: (_by_mass * _liquor + _grist) / (_by_mass + 1)},
+        ),
+        Slip(
+            _("heat of slaking left out"),
+            _("Dry malt warms as it takes up water: add the heat of slaking."),
+            {_mashed: _mixed},
+        ),
+        Slip(
+            _("added the malt's heat where it multiplies"),
+            _("The heat of the malt, such as 0.40, is no temperature: multiply the temperature of the grist by it."),
+            {_mixed: (_by_mass * _liquor + _heats + _grist) / (_by_mass + _heats)},
+        ),
+    ),
+    valid_for=_("a warmed vessel; the heat of slaking falls from 3.1 °C for dry malt to 1.1 °C at 8 % moisture"),
+    sources=("MASH-FORM", "HEAT-BALANCE"),
     cautions=(cautions.HOT_LIQUOR,),
 )

@@ -31,4 +31,18 @@ PUBLISHED = {
             "[2.1a] heat balance at c_malt/c_water 0.40 (a catalogue of malt heats): 0.41/0.40 of the water",
         ),
     ],
+    "C21-mash": [
+        (
+            {"water": 60, "grist": 30, "ratio": 3.0, "heats": 0.40, "slaking": 2.1},
+            58.57,
+            0.05,
+            "[2.1c] catalogue of a supplier, brewing formulas; its own worked example, 65.9 degC, is wrong",
+        ),
+        (
+            {"water": 71.27, "grist": 18, "ratio": 3.0, "heats": 0.40, "slaking": 0},
+            65.0,
+            0.05,
+            "[2.1a] heat balance without slaking, the other way round",
+        ),
+    ],
 }
