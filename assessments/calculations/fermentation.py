@@ -4,12 +4,13 @@ from assessments.calculations import cautions
 from assessments.calculations.frame import Calculation, Measured, Slip
 from assessments.formulas import fermentation as formulas
 from assessments.formulas.constants import ALCOHOL_PER_GRAVITY, APPARENT_SHARE, ORIGINAL_SHARE
+from assessments.formulas.extract import plato_from_gravity
 from assessments.notation import Fixed, Line, Number
 from assessments.vocabulary import Family
 from assessments.vocabulary import gettext_noop as _
 
 _original = Measured("OE", name="original", says=_("original extract"), unit="°P", low=9, high=18, resolution=0.1)
-_apparent = Measured("AE", name="apparent", says=_("apparent extract now"), unit="°P", low=1.5, high=5, resolution=0.1)
+_apparent = Measured("AE", name="apparent", says=_("apparent extract now"), unit="°P", low=1.5, high=4, resolution=0.1)
 _attenuation = Line.of("A", 100 * (_original - _apparent) / _original, _("apparent attenuation"), unit="%", decimals=1)
 ATTENUATION = Calculation(
     code="C04-apparent",
@@ -77,6 +78,38 @@ REAL_ATTENUATION = Calculation(
     cautions=(cautions.CO2, cautions.TASTING),
 )
 
+REAL_EXTRACT = Calculation(
+    code="C04-real_extract",
+    title=_("Real extract"),
+    family=Family.FERMENTATION,
+    asks=_("How much extract is really left in the beer, with the alcohol's lift taken out?"),
+    givens=(_original, _apparent),
+    steps=(_real,),
+    work=formulas.real_extract_p,
+    slips=(
+        Slip(
+            _("apparent taken as real"),
+            _("Alcohol makes the hydrometer read low: the real extract is higher than the apparent one."),
+            {_real: _apparent},
+        ),
+        Slip(
+            _("factors swapped"),
+            _("The large factor, 0.8192, goes with the apparent extract."),
+            {_real: _real_share * _original + _original_share * _apparent},
+        ),
+        Slip(
+            _("original extract left out"),
+            _("The alcohol came from the original extract: add 0.1808 of it."),
+            {_real: _real_share * _apparent},
+        ),
+    ),
+    # Published quotients differ by up to 0.12 °P at 12 °P.
+    relative_spread=0.015,
+    valid_for=_("beers from 8 to 18 °P; published quotients differ by up to 0.12 °P"),
+    sources=("BALLING",),
+    cautions=(cautions.CO2, cautions.TASTING),
+)
+
 _gravity = Measured(
     "S", name="gravity", says=_("hydrometer reading"), unit="SG", low=1.008, high=1.08, resolution=0.001
 )
@@ -91,7 +124,7 @@ PLATO = Calculation(
     asks=_("The hydrometer shows specific gravity. What is the extract in °P?"),
     givens=(_gravity,),
     steps=(_plato,),
-    work=formulas.plato_from_gravity,
+    work=plato_from_gravity,
     slips=(
         Slip(
             _("gave the gravity points"),
@@ -116,7 +149,7 @@ PLATO = Calculation(
 )
 
 _beer = Measured("V", name="beer", says=_("beer before blending"), unit="hL", low=40, high=250, resolution=1)
-_strength = Measured("s_1", name="strength", says=_("its strength"), unit="% vol", low=5.5, high=8, resolution=0.01)
+_strength = Measured("s_1", name="strength", says=_("its strength"), unit="% vol", low=5.8, high=8, resolution=0.01)
 _target = Measured(
     "s_2", name="target", says=_("strength wanted"), unit="% vol", low=4, high=4.9, resolution=0.05, is_exact=True
 )

@@ -1,6 +1,6 @@
-"""Extract, attenuation, alcohol, yeast and blending."""
+"""Real extract, attenuation, alcohol from gravities, blending."""
 
-from assessments.formulas.constants import ALCOHOL_PER_GRAVITY, APPARENT_SHARE, ORIGINAL_SHARE
+from assessments.formulas.constants import ALCOHOL_PER_GRAVITY, APPARENT_SHARE, ASBC_CORRECTION, ORIGINAL_SHARE
 
 
 def _check_extracts(original_p: float, apparent_p: float) -> None:
@@ -128,42 +128,87 @@ def real_attenuation_pct(original_p: float, real_p: float) -> float:
     return 100 * (original_p - real_p) / original_p
 
 
-def plato_from_gravity(gravity_sg: float) -> float:
-    r"""Return the extract from the specific gravity that a hydrometer shows.
+def corrected_attenuation_pct(original_p: float, real_p: float) -> float:
+    r"""Return the real degree of fermentation as a laboratory reports it.
 
-    .. math:: P = 135.997 S^3 - 630.272 S^2 + 1111.14 S - 616.868
+    .. math:: RDF = \frac{100 (OE - RE)}{OE} \cdot \frac{1}{1 - 0.005161 \, RE}
 
     Parameters
     ----------
-    gravity_sg : float
-        Specific gravity 20/20, S [1]
+    original_p : float
+        Original extract, OE [degP]
+    real_p : float
+        Real extract, RE [degP]
 
     Returns
     -------
     float
-        Extract, P [degP]
+        Real degree of fermentation, RDF [%]
 
     Raises
     ------
     ValueError
-        Outside the range of the fit.
+        When an extract is outside its range.
 
     Notes
     -----
-    Valid for 1.000 <= S <= 1.083 at 20 degC.
+    Valid for 1 <= OE <= 30 and 0 <= RE <= OE. The correction for the mass that left as gas adds one to two
+    points in beers of 10 to 16 degP.
 
     Examples
     --------
-    >>> round(plato_from_gravity(1.06), 2)
-    14.74
+    >>> round(corrected_attenuation_pct(12.0, 4.2176), 1)
+    66.3
 
     References
     ----------
-    [ASBC-CUBIC] cubic.
+    [ASBC-BEER6] formula.
     """
-    if not 1.0 <= gravity_sg <= 1.083:
-        raise ValueError("The specific gravity must lie between 1.000 and 1.083, where the table was fitted.")
-    return 135.997 * gravity_sg**3 - 630.272 * gravity_sg**2 + 1111.14 * gravity_sg - 616.868
+    return real_attenuation_pct(original_p, real_p) / (1 - ASBC_CORRECTION.value * real_p)
+
+
+def gravity_attenuation_pct(original_sg: float, final_sg: float) -> float:
+    r"""Return the apparent attenuation from two gravities.
+
+    .. math:: A = 100 \frac{OG - FG}{OG - 1}
+
+    Parameters
+    ----------
+    original_sg : float
+        Original gravity, OG [1]
+    final_sg : float
+        Gravity now, FG [1]
+
+    Returns
+    -------
+    float
+        Apparent attenuation, A [%]
+
+    Raises
+    ------
+    ValueError
+        When a gravity is outside its range.
+
+    Notes
+    -----
+    Valid for 1.020 <= OG <= 1.083 and 0.990 <= FG <= OG. Gravity and extract are not proportional: it reads up to
+    1.4 points higher than the attenuation by extract from 8 to 18 degP, measured in
+    `tests/outside/test_fermentation.py`.
+
+    Examples
+    --------
+    >>> round(gravity_attenuation_pct(1.04837, 1.00978), 1)
+    79.8
+
+    References
+    ----------
+    [ARITHMETIC] definition.
+    """
+    if not 1.02 <= original_sg <= 1.083:
+        raise ValueError("The original gravity must lie between 1.020 and 1.083.")
+    if not 0.99 <= final_sg <= original_sg:
+        raise ValueError("The gravity now must lie between 0.990 and the original gravity.")
+    return 100 * (original_sg - final_sg) / (original_sg - 1)
 
 
 def alcohol_pct_vol(original_sg: float, final_sg: float) -> float:
