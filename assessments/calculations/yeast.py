@@ -1,4 +1,4 @@
-"""Yeast, framework code C17."""
+"""Pitching yeast, framework codes C17 and C23."""
 
 from assessments.calculations import cautions
 from assessments.calculations.frame import Calculation, Measured, Slip
@@ -7,7 +7,7 @@ from assessments.notation import Line
 from assessments.vocabulary import Family
 from assessments.vocabulary import gettext_noop as _
 
-_wort = Measured("V", name="wort", says=_("wort"), unit="hL", low=20, high=120, resolution=1)
+_wort = Measured("V", name="wort", says=_("wort"), unit="hL", low=40, high=120, resolution=1)
 _extract = Measured("P", name="extract", says=_("extract of the wort"), unit="°P", low=10, high=17, resolution=0.1)
 _rate = Measured(
     "r",
@@ -60,5 +60,36 @@ PITCH = Calculation(
     ),
     valid_for=_("slurry counted on the day; the rate is the plant's"),
     sources=("MASS-BALANCE", "PRACTICE"),
+    cautions=(cautions.CO2, cautions.PRESSURE),
+)
+
+_billions = Line.of("N", 100 * _wort * _extract * _rate, _("live cells wanted"), unit="billion", decimals=0)
+CELLS = Calculation(
+    code="C23-cells",
+    title=_("Yeast cells for a wort"),
+    family=Family.YEAST,
+    asks=_("How many billion live cells does the wort need?"),
+    givens=(_wort, _extract, _rate),
+    steps=(_billions,),
+    work=formulas.pitch_cells_billion,
+    slips=(
+        Slip(
+            _("hL taken as L"),
+            _("A hectolitre is 100 000 mL; 1000 million make a billion. So the factor is 100."),
+            {_billions: _wort * _extract * _rate},
+        ),
+        Slip(
+            _("gave millions"),
+            _("A billion is 1000 million: divide by 1000."),
+            {_billions: 100000 * _wort * _extract * _rate},
+        ),
+        Slip(
+            _("extract left out"),
+            _("The rate is for each °P: stronger wort needs more yeast."),
+            {_billions: 100 * _wort * _rate},
+        ),
+    ),
+    valid_for=_("live cells; the rate is the plant's"),
+    sources=("ARITHMETIC", "PRACTICE"),
     cautions=(cautions.CO2, cautions.PRESSURE),
 )
