@@ -196,13 +196,18 @@ def right_ways(made):
         return {"as offered": made.answer, "in capitals": f"  {made.answer.upper()} "}
     if kind in {AnswerKind.WHOLE, AnswerKind.DIGIT}:
         return wholes(made)
-    return quantities(made) if kind is AnswerKind.QUANTITY else {"as shown": made.answer_shown}
+    return quantities(made) if kind is AnswerKind.QUANTITY else week_dates(made.answer_shown)
 
 
 def dates(day):
     """Return a date as people write it."""
     forms = ("%Y-%m-%d", "%d.%m.%Y", "%d %b %Y", "%d/%m/%Y", "%B %d, %Y")
     return {form: date.strftime(day, form) for form in forms}
+
+
+def week_dates(shown):
+    """Return a week date as people write it."""
+    return {"as shown": shown, "spaces": shown.replace("-", " "), "bare": shown.replace("-", ""), "w": shown.lower()}
 
 
 def wholes(made):

@@ -23,6 +23,7 @@ RATE = ("C09-rate", {"good": 54000.0, "hours": 2.0, "minutes": 24.0})
 STOCK = ("C16-stock", {"full": 18.0, "layers": 6.0, "cases": 12.0, "units": 24.0, "part_cases": 31.0})
 DIGIT = ("C15-check_digit", {"digits": "200012345678"})
 BEST_BEFORE = ("C14-best_before", {"packed": date(2025, 8, 31), "months": 6.0})
+NEW_YEAR = ("C34-new_year", {"packed": date(2024, 12, 30)})
 IODINE = ("C02-iodine", {"sample": "hot", "drop": "clear", "colour": "yellow to light brown"})
 STRENGTH = ("C19-alcohol", {"original": 1.048, "final": 1.010})
 WATER = ("C18-water", {"beer": 100.0, "strength": 6.0, "target": 4.8})
@@ -44,6 +45,7 @@ CASES = [
     (STOCK, "31,848 units", Verdict.RIGHT, [], 0),
     (DIGIT, "2", Verdict.RIGHT, [], 0),
     (BEST_BEFORE, "28 Feb 2026", Verdict.RIGHT, [], 0),
+    (NEW_YEAR, "2025 w01 1", Verdict.RIGHT, [], 0),
     (IODINE, "No reading: take a new sample", Verdict.RIGHT, [], 0),
     (STRENGTH, "4.99 %", Verdict.RIGHT, [], 0),
     # the value is right, the unit is missing or another one
@@ -70,6 +72,8 @@ CASES = [
     (DIGIT, "8", Verdict.SLIP, ["gave the rest itself"], 0),
     (BEST_BEFORE, "2026-03-03", Verdict.SLIP, ["ran over the end of the month"], 0),
     (BEST_BEFORE, "2026-02-27", Verdict.SLIP, ["months of 30 days"], 0),
+    (NEW_YEAR, "2024-W01-1", Verdict.SLIP, ["kept the calendar year"], 0),
+    (NEW_YEAR, "2024-W53-1", Verdict.SLIP, ["counted the weeks from 1 January"], 0),
     (IODINE, "converted", Verdict.SLIP, ["read the colour of a spoilt sample"], 0),
     (STOCK, "1327", Verdict.SLIP, ["gave cases, not units"], 0),
     (WATER, "125 hL", Verdict.SLIP, ["gave the final volume as the water"], 0),
@@ -86,6 +90,7 @@ CASES = [
     (STRIKE, "75 kg", Verdict.OTHER, [], 0),
     (BEST_BEFORE, "2020-01-01", Verdict.OTHER, [], 0),
     (DIGIT, "5", Verdict.OTHER, [], 0),
+    (NEW_YEAR, "2025-W00-9", Verdict.OTHER, [], 0),
     # asked about
     (RATE, "22,500 units/h", Verdict.UNCLEAR, [], 0),
     (RATE, "22.500 units/h", Verdict.UNCLEAR, [], 0),
@@ -94,6 +99,7 @@ CASES = [
     (STRIKE, "hot", Verdict.UNREADABLE, [], 0),
     (STRIKE, "", Verdict.UNREADABLE, [], 0),
     (STRIKE, "71.4 zorks", Verdict.UNREADABLE, [], 0),
+    (NEW_YEAR, "30 Dec 2024", Verdict.UNREADABLE, [], 0),
     (STOCK, "31848 kg", Verdict.UNREADABLE, [], 0),
     (IODINE, "purple", Verdict.UNREADABLE, [], 0),
 ]

@@ -15,6 +15,7 @@ from assessments.reader import (
     read_date,
     read_digit,
     read_quantity,
+    read_week_date,
     read_whole,
 )
 
@@ -200,6 +201,17 @@ def test_unreadable_date_gets_a_message(text, message):
         read_date(text)
 
 
+@pytest.mark.parametrize("text", ["2026-W09-6", "2026-w9-6", "2026 W09 6", "2026W096", "  2026 w 9 6 "])
+def test_week_date_is_read(text):
+    assert read_week_date(text) == "2026-W09-6"
+
+
+@pytest.mark.parametrize("text", ["2026-09-6", "26-W09-6", "W09", "2026-W09", "2026W96", "2026-W123-1", "week 9"])
+def test_unreadable_week_date_gets_a_message(text):
+    with pytest.raises(UnreadableError, match="like 2026-W09-6"):
+        read_week_date(text)
+
+
 def test_whole_number_takes_only_whole_numbers():
     assert read_whole("31 848 units").number.value == 31848
     assert read_whole("31,848").number.value == 31848
@@ -237,7 +249,8 @@ TYPED = st.one_of(
 @settings(max_examples=1500, deadline=None)
 @given(TYPED)
 def test_reader_never_fails_in_another_way(text):
-    for read in (read_quantity, read_whole, read_date, read_digit, lambda typed: read_choice(typed, ("a", "b"))):
+    exact = (read_whole, read_date, read_week_date, read_digit)
+    for read in (read_quantity, *exact, lambda typed: read_choice(typed, ("a", "b"))):
         try:
             read(text)
         except UnreadableError as unreadable:

@@ -113,6 +113,38 @@ def test_bad_input_leaves_the_program_with_2_and_no_traceback():
     assert "C03-strike takes" in finished.stderr
 
 
+@pytest.mark.parametrize(
+    ("code", "typed", "expected"),
+    [
+        ("C34-from_week", "2025-W01-1", "2024-12-30"),
+        ("C34-from_week", " 2020-w53-7 ", "2021-01-03"),
+        ("C34-from_day_code", "24366", "2024-12-31"),
+    ],
+)
+def test_a_code_on_a_pack_is_read(code, typed, expected):
+    assert json.loads(run(code, f"code={typed}"))["answer"]["value"] == expected
+
+
+@pytest.mark.parametrize(
+    ("code", "typed", "message"),
+    [
+        ("C34-from_week", "2025-01-01", "like 2025-W01-1"),
+        ("C34-from_week", "2025-W53-1", "no such week"),
+        ("C34-from_day_code", "25366", "no such day"),
+        ("C34-from_day_code", "366", "five digits"),
+    ],
+)
+def test_a_code_that_no_pack_bears_is_refused(code, typed, message):
+    with pytest.raises(CommandError, match=message):
+        run(code, f"code={typed}")
+
+
+def test_a_word_that_is_never_set_can_be_worked():
+    document = json.loads(run("C32-lowest", "market=United States, spirits", "label=40 % vol"))
+
+    assert document["rounded"] == {"value": 39.7, "text": "39.7", "unit": "% vol"}
+
+
 @pytest.mark.parametrize("code", sorted(calculations()))
 def test_every_calculation_can_be_printed(code):
     document = worked(problem(code, 9))

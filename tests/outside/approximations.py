@@ -4,6 +4,7 @@ The better formulas come from libraries (CoolProp, iapws) or are written here fr
 are no part of the site.
 """
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
@@ -12,6 +13,7 @@ from itertools import product
 import CoolProp.CoolProp as coolprop  # noqa: N813 - it is no class
 from fluids.atmosphere import ATMOSPHERE_1976
 from iapws._iapws import _Henry
+from scipy import stats
 from scipy.optimize import brentq
 
 from assessments.calculations import calculation
@@ -182,6 +184,28 @@ def units_by_z(minutes, temp_c):
     return minutes * 10 ** ((temp_c - 60) / 6.95)
 
 
+def mean_margin_by_student(nominal, batch, mean, deviation):
+    """Return the margin of a batch mean by Student's t itself, 99.5 % one-sided, mL."""
+    drawn = 30 if batch <= 500 else 50
+    return mean - nominal + stats.t.ppf(0.995, drawn - 1) / math.sqrt(drawn) * deviation
+
+
+def energy_by_real_ethanol(strength, carbohydrate, protein):
+    """Return the energy of beer with the density of ethanol at 20 degC (CoolProp), kJ/100 mL."""
+    ethanol = coolprop.PropsSI("D", "T", 20 + ZERO, "P", ATMOSPHERE_PA, "Ethanol") / 1000
+    return 29 * ethanol * strength + 17 * (carbohydrate + protein)
+
+
+def calories_from_joules(strength, carbohydrate, protein):
+    """Return the energy of beer by the kilojoules of the law and 4.184 kJ to the kilocalorie, kcal/100 mL."""
+    return (29 * 0.789 * strength + 17 * (carbohydrate + protein)) / 4.184
+
+
+def x_height_by_exact_point(size, share):
+    """Return the x-height by the point of just 25.4/72 mm, mm."""
+    return 25.4 / 72 * size * share
+
+
 APPROXIMATIONS = [
     Approximation(
         code="C04-plato",
@@ -273,6 +297,37 @@ APPROXIMATIONS = [
         better=units_by_z,
         ranges=((20, 20), (50, 75)),
         bound=0.003,
+        is_share=True,
+    ),
+    Approximation(
+        code="C31-mean",
+        better_name="Student's t of the sample itself (scipy)",
+        better=mean_margin_by_student,
+        ranges=((330, 350), (100, 1000), (330, 330), (1, 4)),
+        bound=0.001,
+    ),
+    Approximation(
+        code="C32-energy",
+        better_name="density of ethanol at 20 degC (CoolProp)",
+        better=energy_by_real_ethanol,
+        ranges=((3.5, 8), (1.5, 5.5), (0.2, 0.8)),
+        bound=0.001,
+        is_share=True,
+    ),
+    Approximation(
+        code="C32-calories",
+        better_name="kilojoules of the law over 4.184",
+        better=calories_from_joules,
+        ranges=((0, 12), (0.5, 10), (0, 1)),
+        bound=0.016,
+        is_share=True,
+    ),
+    Approximation(
+        code="C33-x_height",
+        better_name="the point of 25.4/72 mm",
+        better=x_height_by_exact_point,
+        ranges=((5, 11), (0.4, 0.55)),
+        bound=0.0001,
         is_share=True,
     ),
 ]
