@@ -101,7 +101,7 @@ def test_printed_factor_of_the_mean_is_the_distribution_s_to_three_places(batch,
 
 @pytest.mark.parametrize("batch", [300, 2000, 8000])
 def test_double_plan_nearly_always_passes_a_batch_with_one_defective_in_a_hundred(batch):
-    # The plan is meant for batches of at most 2.5 % defectives: SI 2006/659 Schedule 2 (seen).
+    # Packers are held to 2.5 % defectives (from memory): at 1 % the plan must hardly ever refuse.
     plan = sampling.double_plan(batch)
     first = stats.binom(plan.drawn, 0.01)
     passes = first.cdf(plan.accepted) + sum(
