@@ -2,10 +2,12 @@
 
 from django.urls import URLPattern, path
 
-from assessments.views import checks, inspection, practice, worksheets
+from assessments.views import checks, inspection, library, practice, worksheets
 
 app_name = "assessments"
 urlpatterns: list[URLPattern] = [
+    path("calculations/", library.calculation_list, name="calculation-list"),
+    path("calculations/<str:code>/", library.calculation, name="calculation"),
     path("practice/", practice.practice_index, name="practice-list"),
     path("practice/answers/<int:attempt_id>/", practice.practice_mark, name="practice-mark"),
     path("practice/<str:code>/", practice.practice_next, name="practice-next"),

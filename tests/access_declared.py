@@ -71,6 +71,8 @@ DECLARED = {
     "competencies:signature-queue": "no no no no in no no no no no",
     "competencies:sign": "no no no no in no no no no no",
     "competencies:units": "no no no in no no in in no no",
+    "assessments:calculation-list": "in in in in in in in in no no",
+    "assessments:calculation": "in in in in in in in in no no",
     "assessments:practice-list": "in in in in in in in in no no",
     "assessments:practice-mark": "in - - - - - - - no no",
     "assessments:practice-next": "in in in in in in in in no no",

@@ -35,14 +35,16 @@ def practice_index(request: ActorRequest) -> HttpResponse:
     context = {
         "list": practice_list(person, on=request.actor.on),
         "waiting": list(waiting_for(person)),
-        "actions": [
-            {"label": _("Checks"), "url": reverse("assessments:check-list"), "kind": "quiet"},
-            {"label": _("Worksheets"), "url": reverse("assessments:worksheet-list"), "kind": "quiet"},
-        ]
-        if may_open_check(request.actor)
-        else [],
+        "actions": _ways_on(request),
     }
     return render(request, "assessments/practice_index.html", context)
+
+
+def _ways_on(request: ActorRequest) -> list[dict[str, str]]:
+    ways = [(_("All calculations"), "calculation-list")]
+    if may_open_check(request.actor):
+        ways += [(_("Checks"), "check-list"), (_("Worksheets"), "worksheet-list")]
+    return [{"label": label, "url": reverse(f"assessments:{name}"), "kind": "quiet"} for label, name in ways]
 
 
 @login_required

@@ -57,7 +57,7 @@ def shown_givens(problem: Problem) -> list[ShownGiven]:
         ShownGiven(
             says=_(given.says),
             # What is no number stands in the working by its name, which says nothing beside its words.
-            symbol=_symbol(given.symbol) if isinstance(given, Measured) else SafeString(""),
+            symbol=shown_symbol(given.symbol) if isinstance(given, Measured) else SafeString(""),
             value=_(given.show(problem.givens[given.name])),
             unit=given.shown_unit,
         )
@@ -65,7 +65,8 @@ def shown_givens(problem: Problem) -> list[ShownGiven]:
     ]
 
 
-def _symbol(symbol: str) -> SafeString:
+def shown_symbol(symbol: str) -> SafeString:
+    """Return a symbol as it stands in formulas."""
     return SafeString(math_element(Look().symbol(symbol), display="inline"))
 
 
