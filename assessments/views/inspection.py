@@ -167,10 +167,18 @@ def inspection_item(request: ActorRequest, series_id: int, number: int) -> HttpR
     if request.method == "POST" and form.is_valid():
         seconds = form.seconds(now=now.timestamp())
         judged = Judged(rejected=form.is_rejected, named=form.cleaned_data["fault"], seconds=seconds)
-        answer_item(series=series, number=number, item=item, judged=judged, now=now)
-        return redirect("assessments:inspection-item", series_id=series.pk, number=number)
+        return _answered(series, item, number, judged)
     context = {"series": series, "number": number, "item": item, "shown": shown_item(item), "form": form}
     return render(request, "assessments/inspection_item.html", context)
+
+
+def _answered(series: InspectionSeries, item: Item, number: int, judged: Judged) -> HttpResponse:
+    try:
+        answer_item(series=series, number=number, item=item, judged=judged, now=timezone.now())
+    except InspectionError:
+        # Ended meanwhile, in another window: the series says how it stands.
+        return redirect("assessments:inspection-series", series_id=series.pk)
+    return redirect("assessments:inspection-item", series_id=series.pk, number=number)
 
 
 def _marked(request: ActorRequest, series: InspectionSeries, answer: InspectionAnswer) -> HttpResponse:

@@ -20,6 +20,7 @@ class ShownItem:
 
     drawing: SafeString
     specified: list[str]
+    heads: list[str]
     measures: list[tuple[str, str]]
 
 
@@ -43,6 +44,7 @@ def shown_item(item: Item) -> ShownItem:
     return ShownItem(
         drawing=SafeString(drawing),
         specified=[sentence(each) for each in item.specimen.specified],
+        heads=[_("What"), _("Value")],
         measures=measures,
     )
 

@@ -8,7 +8,8 @@ import pytest
 from django.core.management import call_command
 from django.db import transaction
 
-from assessments.models import CheckSitting, PracticeAttempt
+from assessments.models import CheckSitting, InspectionSeries, PracticeAttempt
+from assessments.queries.inspection import report_of
 from competencies.demo.people import FILE_DAY
 from competencies.demo.planning import DONE_DAYS, ROSTERED_DAYS
 from competencies.demo.plant import FIXTURES
@@ -564,6 +565,18 @@ def test_the_latest_checks_have_their_sitting_with_every_answer(facts):
         assert len(verdicts) == sitting.problems
         assert verdicts.count("right") == sitting.right
     assert set(PracticeAttempt.objects.values_list("verdict", flat=True)) > {"right"}
+
+
+def test_trainees_judged_drawings_well_but_not_all_and_handed_some_in(facts):
+    series = InspectionSeries.objects.all()
+
+    assert len(series) >= 3
+    assert all(each.finished_at for each in series)
+    assert 0 < series.handed_in().count() < len(series)
+    for person in {each.person for each in series}:
+        counts = [report.counts for report in report_of(person)]
+        wrong, seen = (sum(getattr(each, name) for each in counts) for name in ("misses", "seen"))
+        assert 0 < wrong < seen / 2
 
 
 def test_those_on_the_pathway_were_enrolled_through_the_ledger():
