@@ -162,7 +162,7 @@ TITRATION = Calculation(
 
 _flow = Measured("Q", name="flow", says=_("flow"), unit="m³/h", low=4, high=60, resolution=0.1)
 _bore = Measured("d", name="bore", says=_("inner diameter"), unit="mm", low=25, high=100, resolution=1, is_exact=True)
-_pi = Fixed("π", value=math.pi)
+_pi = Fixed("π", value=math.pi, decimals=4)
 _section = Line.of("A", _pi * (_bore / 2000) ** 2, _("cross-section"), unit="m²", decimals=6)
 _speed = Line.of("v", _flow / 3600 / _section, _("speed in the pipe"), unit="m/s", decimals=2)
 SPEED = Calculation(

@@ -106,6 +106,7 @@ CONVERSION = Calculation(
             _("One SRM is nearly two EBC, so the number gets smaller."),
             {_converted: _ebc_factor / _srm_factor * _beer},
         ),
+        # The old factor and its year are from memory.
         Slip(
             _("used the factor 2.65 of the old EBC"),
             _("The EBC of today is about 1.97 SRM; 2.65 belongs to the method before 1990."),

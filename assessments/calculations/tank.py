@@ -59,11 +59,6 @@ WEIGHT = Calculation(
             {_grams: 10 * _share},
         ),
         Slip(
-            _("divided by the density"),
-            _("The heavier the litre, the more CO2 is in it: multiply by the density."),
-            {_grams: 10 * _share / _density},
-        ),
-        Slip(
             _("forgot the factor 10"),
             _("One percent by weight is ten grams in a kilogram."),
             {_grams: _share * _density},

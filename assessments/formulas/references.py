@@ -84,7 +84,10 @@ _ALL = (
     Reference("LINEAR-RANGE", "Absorbance is read below about 0.8", HowKnown.MEMORY),
     Reference("ATOMIC-MASS", "IUPAC standard atomic weights: NaOH 39.997 g/mol", HowKnown.MEMORY),
     Reference("LALIBERTE", "Laliberté and Cooper, 2004, densities of solutions; a fit made here", HowKnown.DERIVED),
-    Reference("CIP-SPEED", "Handbook chapter on dairy cleaning: about 2 m/s in the pipe, at least 1.5 m/s"),
+    Reference(
+        "CIP-SPEED",
+        "Handbook, 27.2.1 Fluid mechanics of cleaning (issuhub.com): about 2 m/s in the pipe, at least 1.5",
+    ),
     Reference("DEL-VECCHIO", "Del Vecchio et al., 1951: PU = t 1.393^(T - 60)"),
     Reference("DIR-76-211", "Directive 76/211/EEC, Annex I 2.4 and 2.5; 1.3 for twice the error; 3.1 for figures"),
     Reference("OIML-R87", "OIML R 87, table 1 and the sampling plans", HowKnown.MEMORY),
