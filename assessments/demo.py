@@ -14,6 +14,9 @@ from assessments.operations.answering import SEED_BELOW, Answered
 from assessments.operations.checks import answer_check, finish_check, open_check, start_check
 from assessments.operations.inspection import Judged, answer_item, hand_in, start_series
 from assessments.operations.practice import keep_attempt
+from assessments.queries.practice_progress import progress_of_kind
+from assessments.scheduling.fading import laid
+from assessments.scheduling.progress import Stage
 from competencies.demo.quizzes import PASS_MARK, PROBLEMS, CheckTaken, OnPaper
 from competencies.models import Person
 
@@ -53,12 +56,17 @@ class DemoQuizzes:
         finish_check(sitting=sitting, on=taken.on, now=taken.finished_at)
 
     def practise(self, person: Person, calculation: str, chance: Random, now: datetime) -> None:
-        """Work one problem of each kind in practice."""
+        """Work one problem of each kind in practice, with as much of it shown as the person needs by then."""
         for place, kind in enumerate(for_framework_code(calculation)):
             made = problem_of(kind, chance.randrange(SEED_BELOW))
             typed = typed_answer(made, chance, is_right=chance.random() < RIGHT_IN_PRACTICE)
+            progress = progress_of_kind(person, kind.code)
             answered = Answered(
-                problem=made, typed=typed, mark=mark(made, typed), seconds=chance.randint(*SECONDS_A_PROBLEM)
+                problem=made,
+                typed=typed,
+                mark=mark(made, typed),
+                seconds=chance.randint(*SECONDS_A_PROBLEM),
+                help=laid(made, progress.stage if progress else Stage.READ).help,
             )
             token = uuid.UUID(int=chance.getrandbits(128), version=4)
             keep_attempt(person=person, answered=answered, token=token, now=now + timedelta(minutes=2 * place))

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, path
 
-from assessments.views import checks, inspection, library, practice, worksheets
+from assessments.views import checks, inspection, library, practice, practice_rounds, worksheets
 
 app_name = "assessments"
 urlpatterns: list[URLPattern] = [
@@ -10,7 +10,12 @@ urlpatterns: list[URLPattern] = [
     path("calculations/<str:code>/", library.calculation, name="calculation"),
     path("practice/", practice.practice_index, name="practice-list"),
     path("practice/answers/<int:attempt_id>/", practice.practice_mark, name="practice-mark"),
+    path("practice/how/", practice.practice_how, name="practice-how"),
+    path("practice/round/", practice_rounds.practice_round, name="practice-round"),
+    path("practice/round/end/", practice_rounds.practice_round_end, name="practice-round-end"),
+    path("practice/rounds/<int:round_id>/", practice_rounds.practice_round_told, name="practice-round-told"),
     path("practice/<str:code>/", practice.practice_next, name="practice-next"),
+    path("practice/<str:code>/worked/", practice.practice_worked, name="practice-worked"),
     path("practice/<str:code>/<int:seed>/", practice.practice_problem, name="practice-problem"),
     path("inspection/", inspection.inspection_index, name="inspection-list"),
     path("inspection/report/", inspection.inspection_report, name="inspection-report"),

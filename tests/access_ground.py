@@ -4,7 +4,7 @@ import uuid
 
 from django.utils import timezone
 
-from assessments.models import PracticeAttempt
+from assessments.models import PracticeAttempt, PracticeRound
 from competencies.models import PendingFile, User
 from competencies.operations.decisions import Verdict, When, assess
 from competencies.operations.holds import HoldCover, set_hold
@@ -67,6 +67,7 @@ def one_of_everything(floor, coordinator):
         "sitting_id": sitting_for(floor.trainee, floor.trainer).pk,
         "series_id": series_for(floor.trainee).pk,
         "number": 1,
+        "round_id": _round(floor.trainee, now).pk,
         "attempt_id": _attempt(floor.trainee, now).pk,
         "pending_id": {kind: _pending(kind, coordinator, now).pk for kind in ("syllabus", "people")},
         "line_code": floor.line.code,
@@ -107,6 +108,13 @@ def _attempt(person, now):
         verdict="right",
         at=now,
         token=uuid.uuid4(),
+    )
+
+
+def _round(person, now):
+    reason = {"why": "new", "names": "", "on": ""}
+    return PracticeRound.objects.create(
+        person=person, started_at=now, ended_at=now, calculation="C03-strike", seed=7, reason=reason
     )
 
 

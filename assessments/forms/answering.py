@@ -1,12 +1,10 @@
 """The form of one answer to one problem."""
 
-import uuid
 from typing import Any
 
 from crispy_forms.helper import FormHelper
-from crispy_forms.layout import Layout, Row, Submit
+from crispy_forms.layout import Field, Layout, Submit
 from django import forms
-from django.core import signing
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -14,13 +12,6 @@ from assessments.generation import Problem
 from assessments.marking import Mark, mark
 from assessments.reader import UnreadableError, read_quantity
 from assessments.vocabulary import TYPED_LENGTH, AnswerKind
-
-SHOWN_SALT = "assessments.shown"
-
-
-#: Longer than this is no working time: the phone lay in a pocket.
-LONGEST_SECONDS = 60 * 60
-
 
 #: The units offered beside the answer, whatever is asked, so that the list does not give the right one away.
 EVERYDAY_UNITS = (
@@ -36,6 +27,10 @@ _HELP = {
     AnswerKind.WEEK_DATE: gettext_lazy("Year, W and week, day of the week from Monday as 1, like 2026-W09-6."),
     AnswerKind.DATE: gettext_lazy("Year-month-day, like 2026-02-28, or day, month, year, like 28 Feb 2026."),
 }
+
+
+#: What every field for a typed answer tells the browser.
+TYPED_KEYS = {"autocomplete": "off", "spellcheck": "false"}
 
 
 class AnswerForm(forms.Form):
@@ -64,7 +59,8 @@ class AnswerForm(forms.Form):
             self.fields["answer"].widget = forms.TextInput(attrs=self._keys(kind))
         if kind is AnswerKind.QUANTITY:
             units = [("", _("as typed")), *((unit, unit) for unit in units_offered(problem))]
-            self.fields["unit"] = forms.ChoiceField(label=_("Unit"), required=False, choices=units)
+            chips = forms.RadioSelect(attrs={"class": "chip"})
+            self.fields["unit"] = forms.ChoiceField(label=_("Unit"), required=False, choices=units, widget=chips)
             if is_check:
                 self.fields["unit"].help_text = _("Asked for in a check, here or after the number.")
 
@@ -73,7 +69,7 @@ class AnswerForm(forms.Form):
         numeric = kind in {AnswerKind.WHOLE, AnswerKind.DIGIT}
         decimal = kind is AnswerKind.QUANTITY and not self.problem.calculation.may_be_negative
         keys = "numeric" if numeric else "decimal" if decimal else "text"
-        return {"inputmode": keys, "autocomplete": "off", "class": "answer", "spellcheck": "false"}
+        return {**TYPED_KEYS, "inputmode": keys, "class": "answer"}
 
     def clean(self) -> dict[str, Any]:
         """Read and mark the answer; what cannot be read becomes an error at the field."""
@@ -102,30 +98,14 @@ class AnswerForm(forms.Form):
     def helper(self) -> FormHelper:
         """Return how the fields are laid out."""
         helper = FormHelper()
-        fields = Row("answer", "unit") if "unit" in self.fields else "answer"
-        helper.layout = Layout(fields, "shown")
+        helper.layout = Layout(*self.answer_fields, "shown")
         helper.add_input(Submit("", _("Answer")))
         return helper
 
-
-class PracticeForm(AnswerForm):
-    """An answer in practice; `shown` carries, signed, when the problem was shown and the token of that showing."""
-
-    def showing(self, *, now: float) -> tuple[uuid.UUID, int | None]:
-        """Return the token of this showing, and the seconds since, where they can be trusted."""
-        try:
-            token, at = signing.loads(self.cleaned_data["shown"], salt=SHOWN_SALT)
-            return uuid.UUID(token), self._seconds(now - float(at))
-        except (signing.BadSignature, ValueError, TypeError):
-            return uuid.uuid4(), None
-
-    def _seconds(self, passed: float) -> int | None:
-        return int(passed) if 0 <= passed <= LONGEST_SECONDS else None
-
-
-def shown_mark(*, now: float) -> str:
-    """Return the signed mark of one showing of a problem."""
-    return signing.dumps([str(uuid.uuid4()), now], salt=SHOWN_SALT)
+    @property
+    def answer_fields(self) -> list[Any]:
+        """Return the answer and, where there is one, its unit."""
+        return ["answer", *([Field("unit", wrapper_class="chips")] if "unit" in self.fields else [])]
 
 
 def units_offered(problem: Problem) -> list[str]:

@@ -3,7 +3,7 @@
 from assessments.models.checks import CheckAnswer, CheckSitting
 from assessments.models.inspection import InspectionAnswer, InspectionSeries
 from assessments.models.plant_calculations import PlantCalculation
-from assessments.models.practice import PracticeAttempt
+from assessments.models.practice import PracticeAttempt, PracticeProgress, PracticeRound, StepsAsked
 from assessments.models.worksheets import Worksheet, WorksheetCopy
 
 __all__ = [
@@ -13,6 +13,9 @@ __all__ = [
     "InspectionSeries",
     "PlantCalculation",
     "PracticeAttempt",
+    "PracticeProgress",
+    "PracticeRound",
+    "StepsAsked",
     "Worksheet",
     "WorksheetCopy",
 ]

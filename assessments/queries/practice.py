@@ -1,55 +1,60 @@
 """What a person can practise."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import datetime
 
 from django.db.models import Count, Q
 
 from assessments.calculations.frame import Calculation
 from assessments.models import PracticeAttempt
-from assessments.queries.asked import asked_for
-from assessments.queries.library import library_of
+from assessments.queries.library import Library
+from assessments.queries.practice_next import choice_among, moment_of, tasks_ahead
+from assessments.queries.practice_progress import progress_of
+from assessments.scheduling.choosing import Choice
+from assessments.scheduling.progress import Progress
 from assessments.vocabulary import Family, Verdict
-from competencies.models import Assignment, Person
-from competencies.queries.standing import end_of_day, standings_at
-from competencies.vocabulary import Standing
-
-ON_THE_WAY = (Standing.LEARNING, Standing.READY, Standing.RENEWAL_DUE, Standing.LAPSED, Standing.OUT_OF_REVISION)
+from competencies.models import Person
 
 
 @dataclass(frozen=True, slots=True)
 class Practised:
-    """A calculation with the person's own tally, and the tasks ahead that ask for it."""
+    """A calculation with the person's own tally and progress, and the tasks ahead that ask for it."""
 
     calculation: Calculation
     tried: int
     right: int
     tasks: tuple[str, ...]
+    progress: Progress | None
+    is_due: bool
 
 
 @dataclass(frozen=True, slots=True)
 class PracticeList:
-    """What a person can practise: what their coming tasks ask for, then everything by family."""
+    """What a person can practise: what comes next, what their coming tasks ask for, then everything by family."""
 
+    next: Choice | None
     coming: tuple[Practised, ...]
     families: tuple[tuple[Family, tuple[Practised, ...]], ...]
 
 
-def practice_list(person: Person, *, on: date) -> PracticeList:
-    """Return what the person can practise. Six queries, however many calculations there are."""
-    tally = _tally(person)
-    tasks_by_code = _coming_tasks(person, on=on)
+def practice_list(person: Person, library: Library, *, now: datetime) -> PracticeList:
+    """Return what the person can practise of the library. Seven queries, however many calculations there are."""
+    at = moment_of(person, now)
+    tally, progress, ahead = _tally(person), progress_of(person), tasks_ahead(person, on=at.today)
     entries = tuple(
         Practised(
             calculation=kind,
             tried=tally.get(code, (0, 0))[0],
             right=tally.get(code, (0, 0))[1],
-            tasks=tasks_by_code.get(kind.framework_code, ()),
+            tasks=tuple(asked.task for asked in ahead.get(kind.framework_code, ())),
+            progress=progress.get(code),
+            is_due=code in progress and progress[code].memory.is_due(now),
         )
-        for code, kind in library_of(person.plant).current.items()
+        for code, kind in library.current.items()
     )
     families = ((family, tuple(each for each in entries if each.calculation.family is family)) for family in Family)
     return PracticeList(
+        next=choice_among(library, progress, ahead, at=at),
         coming=tuple(each for each in entries if each.tasks),
         families=tuple((family, members) for family, members in families if members),
     )
@@ -64,16 +69,3 @@ def _tally(person: Person) -> dict[str, tuple[int, int]]:
         .order_by()
     )
     return {row["calculation"]: (row["tried"], row["right"]) for row in rows}
-
-
-def _coming_tasks(person: Person, *, on: date) -> dict[str, tuple[str, ...]]:
-    """Return by calculation the codes of the tasks that the person is asked for or is on the way to."""
-    asked = Assignment.objects.filter(person=person, on__gte=on, state=Assignment.State.PLANNED)
-    standings = standings_at(people=[person.pk], moment=end_of_day(on, person.plant))
-    on_the_way = {held.task_code for held in standings if held.period.standing in ON_THE_WAY}
-    codes = on_the_way | set(asked.values_list("task__code", flat=True))
-    found: dict[str, tuple[str, ...]] = {}
-    for item in asked_for(person.plant, on=on):
-        if item.terms.task.code in codes:
-            found[item.calculation] = (*found.get(item.calculation, ()), item.terms.task.code)
-    return found

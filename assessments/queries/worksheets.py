@@ -13,7 +13,7 @@ from assessments.generation import Problem, problem_again
 from assessments.models import Worksheet, WorksheetCopy
 from assessments.queries.asked import asked_for
 from assessments.queries.library import Library
-from assessments.queries.practice import ON_THE_WAY
+from assessments.queries.practice_next import ON_THE_WAY
 from competencies.models import Assignment, Person, Plant
 from competencies.queries.standing import end_of_day, standings_at
 

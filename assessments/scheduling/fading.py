@@ -15,6 +15,8 @@ from assessments.notation import Line, Scope
 from assessments.scheduling.progress import Stage
 from assessments.vocabulary import AnswerKind, Help, Value
 
+#: The unit of a pure number, which nobody types.
+PLAIN: Final = "1"
 _BLANK: Final[Mapping[Stage, int]] = {Stage.READ: 1, Stage.LAST_BLANK: 1, Stage.LAST_TWO_BLANK: 2}
 
 

@@ -22,7 +22,10 @@ from competencies.vocabulary import AuthorityKind, EntryKind
 ERASED_NAME: Final = "—"
 SECONDS: Final = frozenset({AuthorityKind.COORDINATE, AuthorityKind.AUDIT, AuthorityKind.SUPERVISE})
 # The names by which a person's practice hangs on their record; whether it is there is up to another app.
-PRACTICE: Final = ("practice_attempts", "inspection_series")
+PRACTICE: Final = (
+    *("practice_attempts", "practice_progress", "practice_rounds", "practice_steps_asked"),
+    "inspection_series",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

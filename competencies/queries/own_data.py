@@ -57,6 +57,9 @@ TITLES: Final[Mapping[str, Promise]] = {
     "assessments.InspectionSeries": _("series of drawings judged in practice"),
     "assessments.InspectionAnswer": _("drawings judged in practice, which nobody else sees"),
     "assessments.PracticeAttempt": _("practice, which nobody else sees"),
+    "assessments.PracticeProgress": _("what is next to practise, worked out from the practice"),
+    "assessments.PracticeRound": _("rounds of practice"),
+    "assessments.StepsAsked": _("steps asked for in a problem that is not answered yet"),
     "assessments.Worksheet": _("worksheets made"),
     "assessments.WorksheetCopy": _("worksheets handed out"),
 }

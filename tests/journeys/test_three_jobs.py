@@ -74,7 +74,7 @@ def test_a_trainee_practises_on_the_phone(floor, sign_in, live_server):
     page.get_by_label("Your answer").fill(f"{made.calculation.answer.show(made.answer).replace('.', ',')} g/L")
     page.get_by_role("button", name="Answer").click()
 
-    page.get_by_role("link", name="Next problem").wait_for()
+    page.get_by_role("link", name="Another of the same kind").wait_for()
     assert PracticeAttempt.objects.get().verdict == "right"
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
 

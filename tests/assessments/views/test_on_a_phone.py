@@ -39,7 +39,7 @@ def assert_fits(page):
 def send(page, typed, unit=""):
     page.get_by_label("Your answer").fill(typed)
     if unit:
-        page.get_by_label("Unit").select_option(unit)
+        page.get_by_role("radio", name=unit, exact=True).check()
     page.get_by_role("button", name="Answer").click()
 
 

@@ -6,6 +6,9 @@ from dateutil.relativedelta import relativedelta
 from django.apps import apps
 from django.core.management import call_command
 
+from assessments.generation import problem
+from assessments.operations.practice import ask_for_step
+from assessments.operations.practice_rounds import start_round
 from competencies.ledger.chain import ChainError
 from competencies.ledger.commitments import verify_commitments
 from competencies.ledger.reading import read_entry
@@ -20,6 +23,7 @@ from competencies.operations.runs import Observed, RunDetails, record_run
 from competencies.queries.retention import retention_of
 from competencies.vocabulary import EntryKind
 from tests import factories as make
+from tests.assessments.practising import practise
 from tests.factories import at, days_ago, signer, today
 
 pytestmark = pytest.mark.django_db
@@ -214,6 +218,20 @@ def test_a_forgotten_leaver_leaves_no_name_and_the_ledger_verifies(floor, two_si
     assert f"{gone.names + gone.texts} erased, 0 false" in capsys.readouterr().out
     assert verify_ledger().count > head_before.count
     assert retention_of(floor.plant, on=days_ago(0)).records == []
+
+
+def test_a_forgotten_leavers_practice_goes_whole(floor, two_signers):
+    leave(floor.trainee, SIX_MONTHS + 1)
+    practise(floor.trainee)
+    ask_for_step(person=floor.trainee, problem=problem("C03-strike", 9), seen="0")
+    start_round(person=floor.trainee, now=at(days_ago(200)))
+    own = [floor.trainee.practice_attempts, floor.trainee.practice_progress]
+    own += [floor.trainee.practice_rounds, floor.trainee.practice_steps_asked]
+    assert all(rows.exists() for rows in own)
+
+    erase_all(floor, two_signers)
+
+    assert not any(rows.exists() for rows in own)
 
 
 def test_a_forgotten_name_is_found_nowhere_in_any_table(floor, two_signers):
