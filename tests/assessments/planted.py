@@ -56,7 +56,11 @@ class Tally:
 
 
 def tally_of(kind, seeds):
-    """Return the tally of a calculation over the problems of some seeds."""
+    """Return the tally of a calculation over the problems of some seeds.
+
+    Of every problem each slip is planted, and in turn one pair of slips, one power of ten, and half of the ways in
+    which a right answer may be typed.
+    """
     tally = Tally(kind.code)
     for seed in seeds:
         made = problem_of(kind, seed)
@@ -70,7 +74,7 @@ def tally_of(kind, seeds):
 
 def _plant_right(tally, made):
     is_unsaid = bool(made.unit) and unit(made.unit).is_unsaid
-    for way, typed in right_ways(made).items():
+    for way, typed in list(right_ways(made).items())[made.seed % 2 :: 2]:
         told = mark(made, typed)
         tally.counts["right"] += 1
         if told.verdict is Verdict.UNCLEAR:
@@ -94,9 +98,11 @@ def _plant_slips(tally, made):
 
 
 def _plant_pairs(tally, made):
-    for pair in combinations(made.slips, 2):
-        if not pair[0].replaces.keys().isdisjoint(pair[1].replaces.keys()) or not _is_new(made, pair):
-            continue
+    pairs = [
+        pair for pair in combinations(made.slips, 2) if pair[0].replaces.keys().isdisjoint(pair[1].replaces.keys())
+    ]
+    pair = pairs[made.seed % len(pairs)] if pairs else None
+    if pair is not None and _is_new(made, pair):
         typed = slip_typed(made, pair)
         told = mark(made, typed)
         tally.counts["pairs"] += 1

@@ -12,7 +12,7 @@ from assessments.notation import written
 
 _LONGEST = 14
 _FIGURE = "{:<20}{:>14}{:>14}{:>12}{:>10}  {:<9}{}"
-_APPROXIMATION = "{:<20}{:>14}{:>10} {:<8}{:<24}{:<9}{}"
+_APPROXIMATION = "{:<20}{:>14}{:>10} {:<14}{:<24}{:<9}{}"
 
 
 class Command(BaseCommand):
