@@ -20,6 +20,7 @@ GLASS = gettext_noop("Bottles burst. Wear goggles and cut-proof gloves, and clea
 SHARP_EDGES = gettext_noop("Cut cans have edges like knives. Wear cut-proof gloves when you take a seam apart.")
 FORKLIFT = gettext_noop("Count pallets from the walkway. Stay clear of moving trucks and of leaning stacks.")
 MACHINE = gettext_noop("Read the line from outside its guards. Take nothing out of a running machine.")
+PASTEURISER = gettext_noop("Water, steam and packs from a pasteuriser scald. Let packs cool before you lift them.")
 TASTING = gettext_noop("Beer for a test is not for drinking. Young workers follow their own limits.")
 SOLVENT = gettext_noop("Iso-octane burns, and its vapour creeps. Work in the fume cupboard, away from any flame.")
 HOT_CIRCUIT = gettext_noop("A cleaning circuit is hot, caustic and under pressure. Open nothing before it is drained.")

@@ -42,7 +42,7 @@ PASTEURISATION = Calculation(
     ),
     valid_for=_("beer from 50 to 75 °C at a steady temperature"),
     sources=("DEL-VECCHIO",),
-    cautions=(cautions.HOT_LIQUOR, cautions.GLASS),
+    cautions=(cautions.PASTEURISER, cautions.GLASS),
 )
 
 _rate = Line.of("L", _base**_above, _("units a minute"), unit="PU/min", decimals=3)
@@ -78,7 +78,7 @@ TIME = Calculation(
         "beer from 50 to 75 °C at a steady temperature; with z = 7 °C it takes 0.5 % longer at 62 °C, 4 % at 75"
     ),
     sources=("DEL-VECCHIO",),
-    cautions=(cautions.HOT_LIQUOR, cautions.GLASS),
+    cautions=(cautions.PASTEURISER, cautions.GLASS),
 )
 
 _seconds = Measured("t", name="seconds", says=_("time in the holding tube"), unit="s", low=20, high=45, resolution=1)
@@ -107,7 +107,7 @@ FLASH = Calculation(
     ),
     valid_for=_("beer from 50 to 75 °C; the version with z = 7 °C is 3 % lower at 72 °C"),
     sources=("DEL-VECCHIO",),
-    cautions=(cautions.HOT_LIQUOR, cautions.PRESSURE),
+    cautions=(cautions.PASTEURISER, cautions.PRESSURE),
 )
 
 
@@ -169,5 +169,5 @@ TUNNEL = Calculation(
     ),
     valid_for=_("beer from 50 to 75 °C, steady in each zone"),
     sources=("DEL-VECCHIO",),
-    cautions=(cautions.HOT_LIQUOR, cautions.GLASS),
+    cautions=(cautions.PASTEURISER, cautions.GLASS),
 )

@@ -30,9 +30,9 @@ REFUSING = Calculation(
     title=_("Defectives that refuse a batch"),
     family=Family.PACKAGING,
     asks=_(
-        "The plan reads drawn (accepted/refused): up to 500 packs 30 (1/3), both samples 60 (4/5); up to 3200 packs "
-        "50 (2/5), both 100 (6/7); above, 80 (3/7), both 160 (8/9); opened packs 20 (1/2). How many defectives in "
-        "the first sample refuse the batch at once?"
+        "The plan, with the defectives that accept and refuse. Up to 500 packs: 30 (1, 3), with the second sample "
+        "60 (4, 5). Up to 3200: 50 (2, 5), then 100 (6, 7). Above: 80 (3, 7), then 160 (8, 9). Opened packs: 20 "
+        "(1, 2). How many defectives in the first sample refuse the batch at once?"
     ),
     givens=(_batch, _test),
     steps=(_refused,),
@@ -80,9 +80,9 @@ SECOND = Calculation(
     title=_("Second sample of a batch"),
     family=Family.PACKAGING,
     asks=_(
-        "The plan reads drawn (accepted/refused): up to 500 packs 30 (1/3), both samples 60 (4/5); up to 3200 packs "
-        "50 (2/5), both 100 (6/7); above, 80 (3/7), both 160 (8/9). How many defectives may the second sample hold "
-        "at most for the batch to be accepted?"
+        "The plan, with the defectives that accept and refuse. Up to 500 packs: 30 (1, 3), with the second sample "
+        "60 (4, 5). Up to 3200: 50 (2, 5), then 100 (6, 7). Above: 80 (3, 7), then 160 (8, 9). How many defectives "
+        "may the second sample hold at most for the batch to be accepted?"
     ),
     givens=(_batch, _found),
     steps=(_both, _more),

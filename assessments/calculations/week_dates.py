@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from assessments.calculations.frame import Calculation, Coded, Day, Givens, Slip
 from assessments.formulas import week_dates as formulas
 from assessments.formulas.date_codes import day_number
-from assessments.notation import Line, Rule
+from assessments.notation import Line, Rule, rounded_up
 from assessments.vocabulary import AnswerKind, Family
 from assessments.vocabulary import gettext_noop as _
 
@@ -26,51 +26,53 @@ class _AroundNewYear(Day):
         return date(self.first.year + year + 1, 1, 1) + timedelta(days=offset - _NEAR)
 
 
-def _by_weeks_from_january(packed: date) -> str:
-    return f"{packed.year}-W{(day_number(packed) - 1) // 7 + 1:02}-{packed.isoweekday()}"
+def _thursday_of(packed: date) -> date:
+    return packed + timedelta(days=4 - packed.isoweekday())
 
 
-def _with_calendar_year(packed: date) -> str:
-    return f"{packed.year}{formulas.week_date(packed)[4:]}"
+def _written(thursday: date, week: float, weekday: float) -> str:
+    return f"{thursday.year}-W{int(week):02}-{int(weekday)}"
 
 
-def _with_sunday_first(packed: date) -> str:
-    return f"{formulas.week_date(packed)[:-1]}{packed.isoweekday() % 7 + 1}"
+def _steps_for(packed: Day) -> tuple[Line, Line, Line, Line, Line]:
+    thursday = Line.of("Thu", Rule("Thursday of the week of {0}", _thursday_of, (packed,)), _("Thursday of that week"))
+    number = Line.of("n", Rule("day of the year of {0}", day_number, (thursday,)), _("its day of the year"))
+    week = Line.of("w", rounded_up(number / 7), _("week of its year"))
+    weekday = Line.of(
+        "d", Rule("day of the week of {0}, Monday as 1", lambda day: day.isoweekday(), (packed,)), _("day of the week")
+    )
+    code = Line.of("code", Rule("year of {0}, week {1}, day {2}", _written, (thursday, week, weekday)), _("week date"))
+    return thursday, number, week, weekday, code
 
 
-def _with_days_from_0(packed: date) -> str:
-    return f"{formulas.week_date(packed)[:-1]}{packed.isoweekday() - 1}"
+_SUNDAY = _("The standard counts Monday as day 1 and Sunday as day 7.")
+_FROM_JANUARY = _("Week 01 is the week with the first Thursday of the year, not the one from 1 January.")
+
+
+def _counted_from_sunday(weekday: Line, packed: Day) -> Slip:
+    sunday_first = Rule("day of the week of {0}, Sunday as 1", lambda day: day.isoweekday() % 7 + 1, (packed,))
+    return Slip(_("counted the days from Sunday"), _SUNDAY, {weekday: sunday_first})
+
+
+def _counted_from_january(thursday: Line, packed: Day, *, sometimes: bool) -> Slip:
+    itself = Rule("{0} itself", lambda day: day, (packed,))
+    return Slip(_("counted the weeks from 1 January"), _FROM_JANUARY, {thursday: itself}, sometimes=sometimes)
 
 
 _packed = Day("packed", name="packed", says=_("packed on"), first=date(2023, 1, 1), last=date(2029, 12, 31))
-_week = Line.of("code", Rule("week date of {0}", formulas.week_date, (_packed,)), _("year, week and day of the week"))
-_SUNDAY = _("The standard counts Monday as day 1 and Sunday as day 7.")
-_FROM_JANUARY = _("Week 01 is the week with the first Thursday of the year, not the one from 1 January.")
+_thursday, _number, _week, _weekday, _written_code = _steps_for(_packed)
 WEEK_DATE = Calculation(
     code="C34-week_date",
     title=_("Week date"),
     family=Family.LABELLING,
     asks=_("Which week date goes on the pack? Year, W and week, day of the week."),
     givens=(_packed,),
-    steps=(_week,),
+    steps=(_thursday, _number, _week, _weekday, _written_code),
     work=formulas.week_date,
     slips=(
-        Slip(
-            _("counted the days from Sunday"),
-            _SUNDAY,
-            {_week: Rule("{0}, Sunday as 1", _with_sunday_first, (_packed,))},
-        ),
-        Slip(
-            _("counted the days from 0"),
-            _SUNDAY,
-            {_week: Rule("{0}, Monday as 0", _with_days_from_0, (_packed,))},
-        ),
-        Slip(
-            _("counted the weeks from 1 January"),
-            _FROM_JANUARY,
-            {_week: Rule("{0}, weeks from 1 January", _by_weeks_from_january, (_packed,))},
-            sometimes=True,
-        ),
+        _counted_from_sunday(_weekday, _packed),
+        Slip(_("counted the days from 0"), _SUNDAY, {_weekday: _weekday - 1}),
+        _counted_from_january(_thursday, _packed, sometimes=True),
     ),
     valid_for=_("the calendar in use"),
     sources=("ISO-8601",),
@@ -81,9 +83,7 @@ WEEK_DATE = Calculation(
 _turning = _AroundNewYear(
     "packed", name="packed", says=_("packed on"), first=date(2014, 12, 29), last=date(2040, 1, 3)
 )
-_turned = Line.of(
-    "code", Rule("week date of {0}", formulas.week_date, (_turning,)), _("year, week and day of the week")
-)
+_turn_thursday, _turn_number, _turn_week, _turn_weekday, _turn_code = _steps_for(_turning)
 
 
 def _has_another_week_year(givens: Givens) -> bool:
@@ -97,24 +97,16 @@ NEW_YEAR = Calculation(
     family=Family.LABELLING,
     asks=_("Which week date goes on the pack? Mind the year."),
     givens=(_turning,),
-    steps=(_turned,),
+    steps=(_turn_thursday, _turn_number, _turn_week, _turn_weekday, _turn_code),
     work=formulas.week_date,
     slips=(
         Slip(
             _("kept the calendar year"),
             _("A week belongs whole to the year of its Thursday."),
-            {_turned: Rule("{0}, calendar year", _with_calendar_year, (_turning,))},
+            {_turn_code: Rule("year of {0}, week {1}, day {2}", _written, (_turning, _turn_week, _turn_weekday))},
         ),
-        Slip(
-            _("counted the weeks from 1 January"),
-            _FROM_JANUARY,
-            {_turned: Rule("{0}, weeks from 1 January", _by_weeks_from_january, (_turning,))},
-        ),
-        Slip(
-            _("counted the days from Sunday"),
-            _SUNDAY,
-            {_turned: Rule("{0}, Sunday as 1", _with_sunday_first, (_turning,))},
-        ),
+        _counted_from_january(_turn_thursday, _turning, sometimes=False),
+        _counted_from_sunday(_turn_weekday, _turning),
     ),
     valid_for=_("days whose week belongs to the year before or after"),
     sources=("ISO-8601",),
@@ -132,41 +124,47 @@ _code = Coded(
     last=date(2029, 12, 30),
     write=formulas.week_date,
 )
-_day = Line.of("packed", Rule("day of {0}", formulas.date_of_week, (_code,)), _("packed on"))
 
 
-def _from_first_of_january(code: str) -> date:
-    year, week, weekday = code.split("-")
-    return date(int(year), 1, 1) + timedelta(days=7 * (int(week[1:]) - 1) + int(weekday) - 1)
+def _first_monday(code: str) -> date:
+    return formulas.date_of_week(f"{code[:4]}-W01-1")
 
 
+def _days_after(code: str) -> int:
+    _year, week, weekday = code.split("-")
+    return 7 * (int(week[1:]) - 1) + int(weekday) - 1
+
+
+def _later(first: date, days: float) -> date:
+    return first + timedelta(days=int(days))
+
+
+_monday = Line.of("Mon", Rule("Monday of week 01 of {0}", _first_monday, (_code,)), _("Monday of the first week"))
+_after = Line.of("n", Rule("days after it of {0}, 7 (w − 1) + d − 1", _days_after, (_code,)), _("days after it"))
+_day = Line.of("packed", Rule("{0} + {1} days", _later, (_monday, _after)), _("packed on"))
 FROM_WEEK = Calculation(
     code="C34-from_week",
     title=_("Date behind a week date"),
     family=Family.LABELLING,
     asks=_("On which day was the pack filled?"),
     givens=(_code,),
-    steps=(_day,),
+    steps=(_monday, _after, _day),
     work=formulas.date_of_week,
     slips=(
         Slip(
             _("counted the week number as weeks gone"),
             _("In week 01 no week is over yet: count one less."),
-            {
-                _day: Rule(
-                    "{0}, all weeks gone", lambda code: formulas.date_of_week(code) + timedelta(days=7), (_code,)
-                )
-            },
+            {_after: _after + 7},
         ),
         Slip(
             _("counted the days from Sunday"),
             _SUNDAY,
-            {_day: Rule("{0}, Sunday as 1", lambda code: formulas.date_of_week(code) - timedelta(days=1), (_code,))},
+            {_after: _after - 1},
         ),
         Slip(
             _("counted the weeks from 1 January"),
             _FROM_JANUARY,
-            {_day: Rule("{0} from 1 January", _from_first_of_january, (_code,))},
+            {_monday: Rule("1 January of {0}", lambda code: date(int(code[:4]), 1, 1), (_code,))},
             sometimes=True,
         ),
     ),
@@ -184,7 +182,28 @@ _day_code = Coded(
     last=date(2029, 12, 31),
     write=formulas.day_code,
 )
-_filled = Line.of("packed", Rule("day of {0}", formulas.date_of_day_code, (_day_code,)), _("packed on"))
+
+
+def _days_of_whole_months(code: str) -> int:
+    return day_number(formulas.date_of_day_code(code).replace(day=1)) - 1
+
+
+def _day_in_its_month(code: str, number: float, gone: float) -> date:
+    month_begins = date(2000 + int(code[:2]), 1, 1) + timedelta(days=int(gone))
+    return month_begins + timedelta(days=int(number - gone) - 1)
+
+
+_day_of_year = Line.of(
+    "n", Rule("last three digits of {0}", lambda code: int(code[2:]), (_day_code,)), _("day of the year")
+)
+_gone = Line.of(
+    "n_m", Rule("days of the whole months before, {0}", _days_of_whole_months, (_day_code,)), _("days of months over")
+)
+_filled = Line.of(
+    "packed",
+    Rule("year of {0}, day {1} − {2} of the next month", _day_in_its_month, (_day_code, _day_of_year, _gone)),
+    _("packed on"),
+)
 
 
 def _with_the_other_february(code: str) -> date:
@@ -207,7 +226,7 @@ FROM_DAY_CODE = Calculation(
     family=Family.LABELLING,
     asks=_("On which day was the pack filled? The code gives the year and the day of the year."),
     givens=(_day_code,),
-    steps=(_filled,),
+    steps=(_day_of_year, _gone, _filled),
     work=formulas.date_of_day_code,
     slips=(
         Slip(
