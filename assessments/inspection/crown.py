@@ -143,7 +143,7 @@ CROWN = Inspection(
             gettext_noop("The skirt ends too far below the rim: too hard a crimp can chip the glass."),
         ),
     ),
-    sources=("GEOMETRY", "PLANT"),
+    sources=("GEOMETRY", "PRACTICE", "PLANT"),
     cautions=(GLASS, MACHINE),
     makes=_specimen,
 )

@@ -14,7 +14,8 @@ from assessments.vocabulary import gettext_noop
 
 MISSING, FAINT, OUTSIDE, WRONG_DATE, WRONG_LINE = "missing", "unreadable", "misplaced", "wrong_date", "wrong_line"
 
-#: One blocked nozzle leaves every figure told from every other; with two, 5 and 6 or 8 and 9 may look alike.
+#: One blocked nozzle leaves every figure told from every other; with three, 3 can print like 5 and 0 like 8. The
+#: plant stops one row earlier.
 MOST_MISSING_ROWS = 1
 MISSING_ROWS = {Zone.WELL_WITHIN: 0, Zone.JUST_WITHIN: 1, Zone.JUST_OUTSIDE: 2, Zone.WELL_OUTSIDE: 3}
 
@@ -246,7 +247,7 @@ DATE_CODE = Inspection(
         Fault(
             FAINT,
             gettext_noop("the code cannot be read"),
-            gettext_noop("Count the rows of dots. With two missing, one figure passes for another."),
+            gettext_noop("Count the rows of dots. With some missing, 3 can print like 5 and 0 like 8."),
         ),
         Fault(
             OUTSIDE,
@@ -265,7 +266,7 @@ DATE_CODE = Inspection(
             is_graded=False,
         ),
     ),
-    sources=("REG-1169", "PLANT"),
+    sources=("REG-1169", "PRACTICE", "PLANT"),
     cautions=(GLASS, MACHINE),
     makes=_specimen,
 )

@@ -87,7 +87,7 @@ FILL = Inspection(
             gettext_noop("Too full is a fault too: a warm bottle without room above the liquid can burst."),
         ),
     ),
-    sources=("PLANT",),
+    sources=("PRACTICE", "PLANT"),
     cautions=(GLASS, MACHINE),
     makes=_specimen,
 )

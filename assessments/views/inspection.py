@@ -10,6 +10,7 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -102,7 +103,7 @@ def _title(series: InspectionSeries) -> str:
 
 
 def _day(series: InspectionSeries) -> str:
-    return timezone.localtime(series.finished_at).date().isoformat() if series.finished_at else ""
+    return date_format(timezone.localtime(series.finished_at), "j M Y") if series.finished_at else ""
 
 
 @login_required

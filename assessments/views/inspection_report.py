@@ -47,7 +47,8 @@ def _shares(counts: Counts) -> list[str]:
 
 
 def _with_interval(estimate: Estimate) -> str:
-    return f"{estimate.value:.2f} ({estimate.low:.2f} – {estimate.high:.2f})"
+    words = _("%(value).2f (%(low).2f to %(high).2f)")
+    return words % {"value": estimate.value, "low": estimate.low, "high": estimate.high}
 
 
 def fault_heads() -> list[object]:

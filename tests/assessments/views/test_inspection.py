@@ -239,7 +239,7 @@ def test_report_with_enough_gives_figures_with_intervals(client, trainee):
     page = body(client.get(url("report")))
 
     assert "too few yet" not in page
-    assert re.search(r"1\.00 \(1\.00 – 1\.00\)", page)
+    assert re.search(r"1\.00 \(1\.00 to 1\.00\)", page)
     assert "Good and faulty are told apart surely." in page
 
 
