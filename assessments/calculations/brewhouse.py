@@ -208,3 +208,38 @@ MASH = Calculation(
     sources=("MASH-FORM", "HEAT-BALANCE"),
     cautions=(cautions.HOT_LIQUOR,),
 )
+
+_slaked = Line.of("T_x", _mash - _slaking, _("mash temperature without slaking"), unit="°C", decimals=1)
+_needed = Line.of(
+    "T_w", (_slaked * (_by_mass + _heats) - _heats * _grist) / _by_mass, _("temperature of the water"), unit="°C",
+    decimals=1,
+)  # fmt: skip
+LIQUOR = Calculation(
+    code="C21-liquor",
+    title=_("Mashing-in water for this malt"),
+    family=Family.BREWHOUSE,
+    asks=_("How hot must the water be, with the heat of this malt and the warming as it wets?"),
+    givens=(_mash, _grist, _by_mass, _heats, _slaking),
+    steps=(_slaked, _needed),
+    work=formulas.mashing_water_temp_c,
+    slips=(
+        Slip(
+            _("heat of slaking left out"),
+            _("Dry malt warms as it takes up water, so the water may be cooler: subtract first."),
+            {_slaked: _mash},
+        ),
+        Slip(
+            _("heat of slaking added"),
+            _("Slaking warms the mash, so the water may be cooler: subtract."),
+            {_slaked: _mash + _slaking},
+        ),
+        Slip(
+            _("heat of the malt left out"),
+            _("The grist takes its heat from the water: weigh it with 0.38 to 0.42."),
+            {_needed: _slaked},
+        ),
+    ),
+    valid_for=_("a warmed vessel; the heat of slaking falls from 3.1 °C for dry malt to 1.1 °C at 8 % moisture"),
+    sources=("MASH-FORM", "HEAT-BALANCE"),
+    cautions=(cautions.HOT_LIQUOR,),
+)

@@ -3,6 +3,7 @@
 from assessments.calculations.frame import Calculation, Measured, Slip
 from assessments.formulas import measures as formulas
 from assessments.formulas.constants import (
+    GALLONS_PER_IMPERIAL_BARREL,
     KG_PER_POUND,
     LITRES_PER_BEER_BARREL,
     LITRES_PER_IMPERIAL_GALLON,
@@ -140,6 +141,43 @@ IMPERIAL = Calculation(
     relative_spread=0.001,
     valid_for=_("imperial gallons"),
     sources=("UK-GALLON",),
+    is_harmless=True,
+    must_use_unit=True,
+)
+
+_per_barrel = Fixed("", value=GALLONS_PER_IMPERIAL_BARREL.value)
+_casks = Measured("V_bbl", name="volume", says=_("mark"), unit="imp bbl", low=5, high=200, resolution=1, is_exact=True)
+_gallons = Line.of("V_gal", _per_barrel * _casks, _("volume in imperial gallons"), unit="imp gal", decimals=0)
+_in_hectolitres = Line.of("V", _per_imperial * _gallons / 100, _("volume in hectolitres"), unit="hL", decimals=1)
+IMPERIAL_BARRELS = Calculation(
+    code="C20-imperial_barrels",
+    title=_("Imperial beer barrels to hectolitres"),
+    family=Family.CONVERSION,
+    asks=_("An old tank is marked in imperial barrels. How many hectolitres does it hold?"),
+    givens=(_casks,),
+    steps=(_gallons, _in_hectolitres),
+    work=formulas.hectolitres_from_imperial_barrels,
+    slips=(
+        Slip(
+            _("took the US beer barrel"),
+            _("A US beer barrel is 117.3 L, an imperial one 163.7 L. Find out where the tank was made."),
+            {_in_hectolitres: _litres_per_barrel * _casks / 100},
+        ),
+        Slip(
+            _("took the US gallon"),
+            _("A US gallon is 3.785 L, an imperial gallon 4.546 L."),
+            {_in_hectolitres: LITRES_PER_US_GALLON.value * _gallons / 100},
+        ),
+        Slip(
+            _("hL taken as L"),
+            _("A hectolitre is 100 litres: divide the litres by 100."),
+            {_in_hectolitres: _per_imperial * _gallons},
+        ),
+    ),
+    # 1.64 in place of 1.63659.
+    relative_spread=0.0025,
+    valid_for=_("imperial beer barrels of 36 imperial gallons"),
+    sources=("UK-GALLON", "PRACTICE"),
     is_harmless=True,
     must_use_unit=True,
 )

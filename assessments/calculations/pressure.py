@@ -46,6 +46,43 @@ PRESSURE = Calculation(
     must_use_unit=True,
 )
 
+_in_bar = Measured(
+    "p", name="pressure", says=_("reading of the gauge"), unit="bar", low=1, high=6, resolution=0.05, is_exact=True
+)
+_in_psi = Line.of("p_psi", _psi_per_bar * _in_bar, _("pressure"), unit="psi", decimals=1)
+PSI = Calculation(
+    code="C01-psi",
+    title=_("Bar to psi"),
+    family=Family.CONVERSION,
+    asks=_("The manual of a machine asks for psi, the gauge reads bar. What is that in psi?"),
+    givens=(_in_bar,),
+    steps=(_in_psi,),
+    work=formulas.psi_from_bar,
+    slips=(
+        Slip(
+            _("divided instead of multiplied"),
+            _("One bar is 14.5 psi, so there are more psi than bar: multiply."),
+            {_in_psi: _in_bar / _psi_per_bar},
+        ),
+        Slip(
+            _("added an atmosphere"),
+            _("Changing the unit leaves the datum alone: a gauge reading stays a gauge reading."),
+            {_in_psi: _psi_per_bar * (_in_bar + STANDARD_ATMOSPHERE.value)},
+        ),
+        Slip(
+            _("multiplied by 6.895"),
+            _("That figure is kilopascal in one psi. A bar is 14.5 psi."),
+            {_in_psi: 6.894757 * _in_bar},
+        ),
+    ),
+    # 14.5 in place of 14.5038.
+    relative_spread=0.0005,
+    valid_for=_("gauge or absolute pressure; the datum stays what it was"),
+    sources=("SP811",),
+    cautions=(cautions.PRESSURE,),
+    must_use_unit=True,
+)
+
 _gauge = Measured(
     "p_g",
     name="gauge",

@@ -156,6 +156,67 @@ def iodine_reading(sample: str, drop: str, colour: str) -> str:
     return _COLOURS[colour]
 
 
+def mashing_water_temp_c(
+    mash_temp_c: float, grist_temp_c: float, water_kg_per_kg: float, heat_ratio: float, slaking_c: float
+) -> float:
+    r"""Return the temperature of the mashing-in water, with the heat of this malt and of its slaking.
+
+    .. math:: T_w = \frac{(T_m - s)(R + c) - c T_g}{R}
+
+    Parameters
+    ----------
+    mash_temp_c : float
+        Mash temperature wanted, T_m [degC]
+    grist_temp_c : float
+        Temperature of the grist, T_g [degC]
+    water_kg_per_kg : float
+        Water to grist by mass, R [kg/kg]
+    heat_ratio : float
+        Specific heat of the malt over that of water, c [1]
+    slaking_c : float
+        Warming by the heat of slaking, s; 0 where it is left out [degC]
+
+    Returns
+    -------
+    float
+        Temperature of the water, T_w [degC]
+
+    Raises
+    ------
+    ValueError
+        When an input is outside its range, or the water would boil.
+
+    Notes
+    -----
+    Valid for 1.5 <= R <= 8, 0.3 <= c <= 0.5 and 0 <= s <= 4, with no heat lost to the vessel; see `mash_temp_c` for
+    the figures of malt.
+
+    Examples
+    --------
+    >>> round(mashing_water_temp_c(65.0, 18.0, 3.0, 0.4, 0.0), 2)
+    71.27
+
+    References
+    ----------
+    [MASH-FORM] solved for the water.
+    [HEAT-BALANCE] without slaking.
+    """
+    _check_heats(water_kg_per_kg, heat_ratio, slaking_c)
+    if not -20 <= grist_temp_c < mash_temp_c:
+        raise ValueError("The mash must be warmer than the grist.")
+    water = ((mash_temp_c - slaking_c) * (water_kg_per_kg + heat_ratio) - heat_ratio * grist_temp_c) / water_kg_per_kg
+    if water >= 100:
+        raise ValueError("The water would have to boil: check the temperatures and the ratio.")
+    return water
+
+
+def _check_heats(water_kg_per_kg: float, heat_ratio: float, slaking_c: float) -> None:
+    if not 1.5 <= water_kg_per_kg <= 8 or not 0.3 <= heat_ratio <= 0.5:
+        raise ValueError("Water to grist must lie between 1.5 and 8 kg/kg, the ratio of heats between 0.3 and 0.5.")
+    if not 0 <= slaking_c <= 4:
+        raise ValueError("The heat of slaking warms the mash by 0 to 4 °C.")
+
+
 def mash_temp_c(
     water_temp_c: float, grist_temp_c: float, water_kg_per_kg: float, heat_ratio: float, slaking_c: float
 ) -> float:
@@ -202,10 +263,7 @@ def mash_temp_c(
     [MASH-FORM] formula, and the figures for malt.
     [HEAT-BALANCE] without slaking.
     """
-    if not 1.5 <= water_kg_per_kg <= 8 or not 0.3 <= heat_ratio <= 0.5:
-        raise ValueError("Water to grist must lie between 1.5 and 8 kg/kg, the ratio of heats between 0.3 and 0.5.")
-    if not 0 <= slaking_c <= 4:
-        raise ValueError("The heat of slaking warms the mash by 0 to 4 °C.")
+    _check_heats(water_kg_per_kg, heat_ratio, slaking_c)
     if not -20 <= grist_temp_c <= water_temp_c < 100:
         raise ValueError("The water must be warmer than the grist and must not boil.")
     mixed = (water_kg_per_kg * water_temp_c + heat_ratio * grist_temp_c) / (water_kg_per_kg + heat_ratio)

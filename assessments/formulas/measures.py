@@ -1,6 +1,7 @@
 """Weights and measures from other countries: pounds, barrels, imperial gallons, fluid ounces."""
 
 from assessments.formulas.constants import (
+    GALLONS_PER_IMPERIAL_BARREL,
     KG_PER_POUND,
     LITRES_PER_BEER_BARREL,
     LITRES_PER_HECTOLITRE,
@@ -161,6 +162,46 @@ def litres_from_imperial_gallons(volume_imp_gal: float) -> float:
     """
     _check(volume_imp_gal)
     return LITRES_PER_IMPERIAL_GALLON.value * volume_imp_gal
+
+
+def hectolitres_from_imperial_barrels(volume_imp_bbl: float) -> float:
+    r"""Return a volume in hectolitres from imperial beer barrels.
+
+    .. math:: V = \frac{36 \cdot 4.54609 \, V_{bbl}}{100}
+
+    Parameters
+    ----------
+    volume_imp_bbl : float
+        Volume, V_bbl [imp bbl]
+
+    Returns
+    -------
+    float
+        The same volume, V [hL]
+
+    Raises
+    ------
+    ValueError
+        For a negative volume.
+
+    Notes
+    -----
+    Valid for volumes of 0 and up. An imperial beer barrel is 36 imperial gallons, 163.66 L; a US one 117.35 L.
+
+    Examples
+    --------
+    >>> round(hectolitres_from_imperial_barrels(1.0), 5)
+    1.63659
+
+    References
+    ----------
+    [UK-GALLON] the gallon, exact.
+    [PRACTICE] 36 of them to the barrel.
+    """
+    _check(volume_imp_bbl)
+    return (
+        GALLONS_PER_IMPERIAL_BARREL.value * litres_from_imperial_gallons(volume_imp_bbl) / LITRES_PER_HECTOLITRE.value
+    )
 
 
 def millilitres_from_fluid_ounces(volume_floz: float) -> float:

@@ -46,6 +46,44 @@ def bar_from_psi(pressure_psi: float) -> float:
     return pressure_psi / PSI_PER_BAR.value
 
 
+def psi_from_bar(pressure_bar: float) -> float:
+    r"""Return a pressure in pounds per square inch from bar, both gauge or both absolute.
+
+    .. math:: p_{psi} = 14.5038 \, p
+
+    Parameters
+    ----------
+    pressure_bar : float
+        Pressure, p [bar]
+
+    Returns
+    -------
+    float
+        The same pressure [psi]
+
+    Raises
+    ------
+    ValueError
+        Below a full vacuum as a gauge would read it.
+
+    Notes
+    -----
+    Valid for -1.02 bar and up. The datum does not change: gauge stays gauge, absolute stays absolute.
+
+    Examples
+    --------
+    >>> round(psi_from_bar(1.0), 4)
+    14.5038
+
+    References
+    ----------
+    [SP811] 1 psi = 6.894757 kPa.
+    """
+    if pressure_bar < -1.02:
+        raise ValueError("A gauge cannot read below a full vacuum, -1.01 bar.")
+    return PSI_PER_BAR.value * pressure_bar
+
+
 def absolute_pressure_kpa(gauge_bar: float, atmosphere_bar: float) -> float:
     r"""Return the absolute pressure in kilopascal from a gauge reading in bar.
 

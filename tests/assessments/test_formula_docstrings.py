@@ -28,7 +28,8 @@ ENDINGS = {
     "_m": "m", "_kg_per_m3": "kg/m3", "_m3_per_h": "m3/h",
     "_bar_per_h": "bar/h", "_s_per_l2": "s/L2", "_s_per_l": "s/L", "_mpa_s": "mPa s", "_ebc": "EBC", "_ntu": "NTU",
     "_au": "AU", "_fold": "1", "_lb_per_bbl": "lb/US bbl", "_mol_per_l": "mol/L", "_m_per_s": "m/s",
-    "_lb": "lb", "_imp_gal": "imp gal", "_mg_per_kg": "mg/kg", "_ug_per_kg": "ug/kg", "_kpa": "kPa", "_mm2": "mm2",
+    "_lb": "lb", "_imp_gal": "imp gal", "_imp_bbl": "imp bbl",
+    "_mg_per_kg": "mg/kg", "_ug_per_kg": "ug/kg", "_kpa": "kPa", "_mm2": "mm2",
     "_l_deg_per_kg": "L deg/kg", "_ratio": "1",
 }  # fmt: skip
 

@@ -34,8 +34,10 @@ def test_mash_temperature_balances_the_enthalpy_of_real_water(liquor, ratio):
 @pytest.mark.parametrize("mash", [55.0, 63.0, 72.0])
 def test_mash_temperature_undoes_the_strike_temperature(mash):
     strike = brewhouse.strike_water_temp_c(mash, 18, 3.2)
+    for_this_malt = brewhouse.mashing_water_temp_c(mash, 18, 3.2, 0.39, 2.3)
 
     assert brewhouse.mash_temp_c(strike, 18, 3.2, 0.41, 0.0) == pytest.approx(mash)
+    assert brewhouse.mash_temp_c(for_this_malt, 18, 3.2, 0.39, 2.3) == pytest.approx(mash)
 
 
 def test_conversion_solves_the_balance_of_extract():

@@ -45,4 +45,18 @@ PUBLISHED = {
             "[2.1a] heat balance without slaking, the other way round",
         ),
     ],
+    "C21-liquor": [
+        (
+            {"mash": 65, "grist": 18, "ratio": 3.0, "heats": 0.40, "slaking": 0},
+            71.27,
+            0.05,
+            "[2.1a] heat balance at c_malt/c_water 0.40, without slaking",
+        ),
+        (
+            {"mash": 58.57, "grist": 30, "ratio": 3.0, "heats": 0.40, "slaking": 2.1},
+            60.0,
+            0.05,
+            "[2.1c] catalogue of a supplier, brewing formulas, the other way round",
+        ),
+    ],
 }

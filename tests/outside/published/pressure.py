@@ -3,6 +3,7 @@
 ATMOSPHERE_BAR = 1.01325
 PUBLISHED = {
     "C01-pressure": [({"pressure": 14.5038}, 1.0, 0.0001, "NIST SP 811: 1 bar = 14.5038 psi (from memory)")],
+    "C01-psi": [({"pressure": 1}, 14.5038, 0.0001, "NIST SP 811: 1 bar = 14.5038 psi (from memory)")],
     "C01-absolute": [
         ({"gauge": 1.2, "atmosphere": ATMOSPHERE_BAR}, 221.325, 0.001, "[1.2b] definition: 1 bar = 100 kPa")
     ],
