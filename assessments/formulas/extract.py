@@ -74,7 +74,7 @@ def gravity_from_plato(extract_p: float) -> float:
     Notes
     -----
     Valid for 0 <= P <= 20. Within 0.00002 of the cubic fits to the tables of NBS Circular C440 and of the ASBC,
-    measured in `tests/outside/test_extract.py`.
+    measured in `tests/outside/wort_approximations.py`.
 
     Examples
     --------
@@ -113,7 +113,7 @@ def wort_density_kg_per_m3(extract_p: float) -> float:
     Notes
     -----
     Valid for 0 <= P <= 20 at 20 degC. Within 0.05 kg/m3 of the model of Laliberte and Cooper for sucrose, measured
-    in `tests/outside/test_extract.py`.
+    in `tests/outside/wort_approximations.py`.
 
     Examples
     --------
@@ -188,7 +188,7 @@ def extract_lb_per_barrel(extract_p: float) -> float:
     Notes
     -----
     Valid for 0 <= P <= 20. A barrel of water weighs about 259 lb. Within 0.3 % of the mass balance, measured in
-    `tests/outside/test_extract.py`.
+    `tests/outside/wort_approximations.py`.
 
     Examples
     --------
@@ -226,7 +226,7 @@ def refractive_index(extract_p: float) -> float:
     Notes
     -----
     Valid for 0 <= P <= 20 at 20 degC. A quadratic fitted here to the table of ICUMSA, within 0.00002 of it, measured
-    in `tests/outside/test_extract.py`. Alcohol bends light too, so a fermenting beer needs another method.
+    in `tests/outside/wort_approximations.py`. Alcohol bends light too, so a fermenting beer needs another method.
 
     Examples
     --------

@@ -73,7 +73,8 @@ def real_extract_p(original_p: float, apparent_p: float) -> float:
 
     Notes
     -----
-    Valid for 8 <= OE <= 18 as measured; computed for 1 to 30. Published quotients differ by up to 0.12 degP.
+    Valid for 8 <= OE <= 18 as measured; computed for 1 to 30. Other published quotients
+    differ by up to 0.12 degP at 10 to 14 degP, by up to 0.2 degP at 18.
 
     Examples
     --------
@@ -193,7 +194,7 @@ def gravity_attenuation_pct(original_sg: float, final_sg: float) -> float:
     -----
     Valid for 1.020 <= OG <= 1.083 and 0.990 <= FG <= OG. Gravity and extract are not proportional: it reads up to
     1.4 points higher than the attenuation by extract from 8 to 18 degP, measured in
-    `tests/outside/test_fermentation.py`.
+    `tests/outside/wort_approximations.py`.
 
     Examples
     --------

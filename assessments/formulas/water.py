@@ -25,7 +25,7 @@ def water_density_kg_per_m3(temp_c: float) -> float:
 
     Notes
     -----
-    Valid for 0 <= t <= 100 at 1 atm. Within 0.03 % of IAPWS-95, measured in `tests/outside/test_brewhouse.py`.
+    Valid for 0 <= t <= 100 at 1 atm. Within 0.03 % of IAPWS-95, measured in `tests/outside/wort_approximations.py`.
 
     Examples
     --------
@@ -108,7 +108,7 @@ def heating_kwh(mass_kg: float, start_temp_c: float, end_temp_c: float) -> float
     Notes
     -----
     Valid for 0 <= t_1 <= t_2 <= 100 and no loss of heat. Within 0.5 % of IAPWS-95, measured in
-    `tests/outside/test_brewhouse.py`.
+    `tests/outside/wort_approximations.py`.
 
     Examples
     --------

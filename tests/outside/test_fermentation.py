@@ -4,52 +4,17 @@ import CoolProp.CoolProp as coolprop  # noqa: N813 - it is no class
 import pytest
 from scipy.optimize import brentq
 
-from assessments.formulas import alcohol, extract, fermentation, mixture
+from assessments.formulas import alcohol, fermentation, mixture
+from tests.outside.wort_approximations import by_mass, spirit_density
 
 # Perry's Chemical Engineers' Handbook, ethanol and water at 20 degC, g/mL by % w/w (from memory).
 PERRY = [
     (10, 0.98187), (20, 0.96864), (30, 0.95382), (40, 0.93518), (50, 0.91384),
     (60, 0.89113), (70, 0.86766), (80, 0.84344), (90, 0.81797), (100, 0.78934),
 ]  # fmt: skip
-# OIML R 22 (1973), density of ethanol and water at 20 degC, coefficients A1 to A12.
-OIML = [
-    998.2012300, -192.9769495, 389.1238958, -1668.103923, 13522.15441, -88292.78388,
-    306287.4042, -613838.1234, 747017.2998, -547846.1354, 223446.0334, -39032.85426,
-]  # fmt: skip
 # Published quotients of real extract, as told by Cutaia, Reid and Speers (2009): theirs, and Pawlowski's.
 QUOTIENTS = [lambda original: 0.814 + 0.00086 * original, lambda original: 0.820 - 0.00066 * original]
 EXTRACTS = [(original, apparent) for original in range(8, 19, 2) for apparent in (0.5, 1.5, 2.5, 4.0, 6.0)]
-
-
-def density(share):
-    return sum(factor * share**power for power, factor in enumerate(OIML))
-
-
-def by_volume(share):
-    return 100 * share * density(share) / density(1.0)
-
-
-def by_mass(percent_by_volume):
-    return brentq(lambda share: by_volume(share) - percent_by_volume, 0, 1)
-
-
-@pytest.mark.parametrize(("strength", "target"), [(6.0, 4.8), (7.5, 5.0)])
-def test_blending_water_is_within_half_a_percent_of_the_mass_balance(strength, target):
-    strong, weak = by_mass(strength), by_mass(target)
-    mass = 100 * density(strong)
-    water = mass * (strong / weak - 1) / density(0.0)
-
-    assert fermentation.dilution_water_hl(100.0, strength, target) == pytest.approx(water, rel=0.005)
-
-
-@pytest.mark.parametrize(("original", "final"), [(1.040, 1.008), (1.048, 1.010), (1.060, 1.014)])
-def test_alcohol_is_within_a_quarter_of_a_percent_of_balling_and_oiml(original, final):
-    original_p, apparent_p = (extract.plato_from_gravity(gravity) for gravity in (original, final))
-    real_p = fermentation.real_extract_p(original_p, apparent_p)
-    by_weight = (original_p - real_p) / (2.0665 - 0.010665 * original_p)
-    expected = by_weight * final * density(0.0) / density(1.0)
-
-    assert fermentation.alcohol_pct_vol(original, final) == pytest.approx(expected, abs=0.25)
 
 
 @pytest.mark.parametrize(("by_weight", "grams_per_ml"), PERRY)
@@ -60,7 +25,7 @@ def test_mixture_weighs_what_perrys_table_says(by_weight, grams_per_ml):
 @pytest.mark.parametrize("strength", [0.5, 2.0, 5.0, 8.0, 10.0, 40.0, 60.0, 96.0])
 def test_strength_by_weight_is_that_of_scipy(strength):
     assert mixture.mixture_by_weight_pct(strength) == pytest.approx(100 * by_mass(strength), abs=2e-4)
-    assert mixture.spirit_density_kg_per_m3(strength) == pytest.approx(density(by_mass(strength)), abs=1e-3)
+    assert mixture.spirit_density_kg_per_m3(strength) == pytest.approx(spirit_density(by_mass(strength)), abs=1e-3)
 
 
 @pytest.mark.parametrize("strength", [0.0, 2.0, 5.0, 8.0, 10.0])
@@ -76,11 +41,11 @@ def test_mixture_is_within_a_kilogram_of_the_helmholtz_model(strength):
 @pytest.mark.parametrize("strength", [3.0, 5.0, 12.0, 40.0])
 def test_by_weight_and_by_volume_are_those_of_oiml_for_ethanol_and_water(strength):
     share = by_mass(strength)
-    gravity = density(share) / density(0.0)
+    gravity = spirit_density(share) / spirit_density(0.0)
 
-    assert alcohol.by_weight_from_volume_pct(strength, density(share)) == pytest.approx(100 * share, rel=1e-5)
+    assert alcohol.by_weight_from_volume_pct(strength, spirit_density(share)) == pytest.approx(100 * share, rel=1e-5)
     assert alcohol.alcohol_by_volume_pct(100 * share, gravity) == pytest.approx(strength, rel=1e-4)
-    assert alcohol.ethanol_mass_g(1000.0, strength) == pytest.approx(share * density(share), rel=0.0005)
+    assert alcohol.ethanol_mass_g(1000.0, strength) == pytest.approx(share * spirit_density(share), rel=0.0005)
 
 
 @pytest.mark.parametrize(("original", "apparent"), EXTRACTS)
@@ -109,16 +74,6 @@ def test_correction_adds_one_to_two_points(original, apparent):
 
     # Savel et al., Kvasny Prumysl 66 (2020), abstract: the correction adds one to two points.
     assert 1 < corrected - fermentation.real_attenuation_pct(original, real) < 2
-
-
-@pytest.mark.parametrize(("original", "apparent"), EXTRACTS)
-def test_attenuation_by_gravity_is_up_to_14_tenths_above_that_by_extract(original, apparent):
-    gravities = extract.gravity_from_plato(original), extract.gravity_from_plato(apparent)
-
-    above = fermentation.gravity_attenuation_pct(*gravities) - fermentation.apparent_attenuation_pct(
-        original, apparent
-    )
-    assert 0 < above < 1.4
 
 
 def test_gas_is_what_the_balance_leaves_for_it():
