@@ -157,7 +157,7 @@ STRIKE = Calculation(
             {_gap: _mash},
         ),
     ),
-    valid_for=_("a warmed vessel, malt of about 6 % moisture, no heat of slaking"),
+    valid_for=_("a warmed vessel, malt of about 6 % moisture, no heat of slaking; water of even heat, within 0.02 °C"),
     sources=("HEAT-BALANCE", "PRACTICE"),
     cautions=(cautions.HOT_LIQUOR,),
 )

@@ -31,7 +31,7 @@ VOLUMES = Calculation(
             {_grams: 1.69 * _volumes},
         ),
     ),
-    valid_for=_("volumes at 0 °C and 1 atm; 1.96 g/L is rounded, a real gas weighs 1.977 g/L"),
+    valid_for=_("volumes at 0 °C and 1 atm; 1.96 g/L is rounded, up to 1 % below a real gas of 1.977 g/L"),
     sources=("PRACTICE",),
     cautions=(cautions.CO2,),
     must_use_unit=True,

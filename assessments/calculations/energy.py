@@ -25,7 +25,6 @@ _LEFT_OUT = Slip(
     _("Alcohol brings most of the energy of beer: count it."),
     {_alcohol: Number(0)},
 )
-_VALID_FOR = _("drinks without fat, fibre or acids to speak of; ethanol of 0.789 g/mL")
 _energy = Line.of(
     "E",
     KJ_PER_G["alcohol"] * _alcohol + KJ_PER_G["carbohydrate"] * (_carbohydrate + _protein),
@@ -57,7 +56,7 @@ ENERGY = Calculation(
             {_energy: _calories},
         ),
     ),
-    valid_for=_VALID_FOR,
+    valid_for=_("drinks without fat, fibre or acids to speak of; ethanol of 0.789 g/mL is rounded, within 0.1 %"),
     sources=("REG-1169-XIV", "FSANZ-271"),
     is_harmless=True,
     must_use_unit=True,
@@ -80,7 +79,7 @@ CALORIES = Calculation(
             {_calories: _energy},
         ),
     ),
-    valid_for=_VALID_FOR,
+    valid_for=_("drinks without fat, fibre or acids to speak of; within 1.6 % of the kilojoules over 4.184"),
     sources=("REG-1169-XIV", "FSANZ-271"),
     is_harmless=True,
     must_use_unit=True,

@@ -143,7 +143,7 @@ PLATO = Calculation(
             sometimes=True,
         ),
     ),
-    valid_for=_("specific gravity 1.000 to 1.083 at 20 °C"),
+    valid_for=_("specific gravity 1.000 to 1.083 at 20 °C; within 0.005 °P of the other printed fit"),
     sources=("ASBC-CUBIC",),
     cautions=(cautions.GLASS,),
 )
@@ -179,7 +179,7 @@ WATER = Calculation(
             {_blend: _beer * (_strength - _target) / 100},
         ),
     ),
-    valid_for=_("volumes taken as additive; the same for extract"),
+    valid_for=_("volumes taken as additive, which is 0.1 % off at most; the same for extract"),
     sources=("MASS-BALANCE",),
     cautions=(cautions.CO2,),
 )

@@ -42,7 +42,7 @@ FILL = Calculation(
     steps=(_net_mass, _volume),
     work=formulas.fill_volume_ml,
     slips=_FILL_SLIPS,
-    valid_for=_("the density at 20 °C; the buoyancy of air is left out"),
+    valid_for=_("the density at 20 °C; the buoyancy of air is left out, which is 0.12 % at most"),
     sources=("DIR-76-211", "ARITHMETIC"),
     cautions=(cautions.GLASS,),
 )

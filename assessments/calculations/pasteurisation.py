@@ -40,7 +40,7 @@ PASTEURISATION = Calculation(
             {_units: _base**_above},
         ),
     ),
-    valid_for=_("beer from 50 to 75 °C at a steady temperature"),
+    valid_for=_("beer from 50 to 75 °C at a steady temperature; 1.393 is rounded, within 0.3 %"),
     sources=("DEL-VECCHIO",),
     cautions=(cautions.PASTEURISER, cautions.GLASS),
 )

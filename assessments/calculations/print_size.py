@@ -34,7 +34,10 @@ X_HEIGHT = Calculation(
     steps=(_x_height,),
     work=formulas.x_height_mm,
     slips=(_BODY, _DIDOT),
-    valid_for=_("the point of 1/72 inch; the share belongs to the typeface, and the print is measured when in doubt"),
+    valid_for=_(
+        "the point of 1/72 inch, within 0.01 %; the share belongs to the typeface, and the print is measured when in "
+        "doubt"
+    ),
     sources=("POINT", "REG-1169-13"),
     is_harmless=True,
 )

@@ -206,7 +206,7 @@ MEAN = Calculation(
             {_least: _nominal + _printed * _deviation},
         ),
     ),
-    valid_for=_("batches of 100 to 10 000 packs that stay whole; the defectives are counted besides"),
+    valid_for=_("batches of 100 to 10 000 packs that stay whole, within 0.001 mL; the defectives are counted besides"),
     sources=("DIR-76-211-II", "SI-2006-659"),
     is_harmless=True,
     may_be_negative=True,

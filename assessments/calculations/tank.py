@@ -31,7 +31,7 @@ VOLUMES = Calculation(
             {_volumes: _metered / 1.868},
         ),
     ),
-    valid_for=_("volumes at 0 °C and 1 atm; real gas, 0.7 % heavier than an ideal one"),
+    valid_for=_("volumes at 0 °C and 1 atm; real gas to 0.02 %, 0.7 % heavier than an ideal one"),
     sources=("REAL-GAS",),
     cautions=(cautions.CO2,),
     must_use_unit=True,

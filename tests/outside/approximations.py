@@ -106,7 +106,7 @@ APPROXIMATIONS = [
         better_name="IAPWS G7-04 for water; beer takes 1 to 2 % less",
         better=co2_in_water_under,
         ranges=((1.1, 25), (0.5, 2.5), (0.95, 1.03)),
-        bound=0.05,
+        bound=0.045,
         is_share=True,
     ),
     Approximation(

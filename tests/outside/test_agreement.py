@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 from django.core.management import CommandError, call_command
 
+from assessments.calculations import calculation
 from tests.outside import published
 from tests.outside.agreement import Agreement, agreements
 from tests.outside.approximations import APPROXIMATIONS
@@ -28,6 +29,11 @@ def test_approximation_is_as_near_as_stated(nearer):
 def test_stated_error_is_less_than_three_times_the_largest(nearer):
     # A bound far above the error would hold whatever the formula did.
     assert nearer.stated < 3 * abs(nearer.worst[0])
+
+
+@pytest.mark.parametrize("nearer", APPROXIMATIONS, ids=[each.code for each in APPROXIMATIONS])
+def test_stated_error_is_told_with_the_range_of_validity(nearer):
+    assert f"{nearer.stated:g} {nearer.unit.removesuffix(' gauge')}" in calculation(nearer.code).valid_for
 
 
 def test_approximation_that_is_off_does_not_hold():
