@@ -164,14 +164,15 @@ _flow = Measured("Q", name="flow", says=_("flow"), unit="m³/h", low=4, high=60,
 _bore = Measured("d", name="bore", says=_("inner diameter"), unit="mm", low=25, high=100, resolution=1, is_exact=True)
 _pi = Fixed("π", value=math.pi, decimals=4)
 _section = Line.of("A", _pi * (_bore / 2000) ** 2, _("cross-section"), unit="m²", decimals=6)
-_speed = Line.of("v", _flow / 3600 / _section, _("speed in the pipe"), unit="m/s", decimals=2)
+_per_second = Line.of("Q_s", _flow / 3600, _("flow in a second"), unit="m³/s", decimals=6)
+_speed = Line.of("v", _per_second / _section, _("speed in the pipe"), unit="m/s", decimals=2)
 SPEED = Calculation(
     code="C29-speed",
     title=_("Speed in the pipe"),
     family=Family.CLEANING,
     asks=_("How fast does the cleaning liquor run in the pipe? About 2 m/s is wanted, at least 1.5."),
     givens=(_flow, _bore),
-    steps=(_section, _speed),
+    steps=(_section, _per_second, _speed),
     work=flow_speed_m_per_s,
     slips=(
         Slip(
@@ -187,7 +188,7 @@ SPEED = Calculation(
         Slip(
             _("left the hour in"),
             _("The speed is for a second: divide the flow by 3600."),
-            {_speed: _flow / _section},
+            {_per_second: _flow * 1},
         ),
     ),
     valid_for=_("a full round pipe"),

@@ -78,21 +78,24 @@ def _speed(mantissa: float, power: int, slope: float) -> Node:
 
 _formed = Line.of("k_1", _speed(7.9, 11, 11858), _("how fast it isomerises"), unit="per min", decimals=5)
 _lost = Line.of("k_2", _speed(4.1, 12, 12994), _("how fast that breaks down"), unit="per min", decimals=5)
-_still_there = exponential(-(_formed * _held)) - exponential(-(_lost * _held))
-_share = Line.of("U", 100 * _formed / (_lost - _formed) * _still_there, _("share isomerised"), unit="%", decimals=1)
+_alpha_left = Line.of("x_1", exponential(-(_formed * _held)), _("share of the alpha acid left"), decimals=4)
+_unbroken = Line.of("x_2", exponential(-(_lost * _held)), _("share that would not have broken down"), decimals=4)
+_share = Line.of(
+    "U", 100 * _formed / (_lost - _formed) * (_alpha_left - _unbroken), _("share isomerised"), unit="%", decimals=1
+)
 UTILISATION = Calculation(
     code="C27-utilisation",
     title=_("What the boil can yield"),
     family=Family.HOPS,
     asks=_("What share of the alpha acid is iso-alpha acid at the end of the boil, before any other loss?"),
     givens=(_temperature, _held),
-    steps=(_kelvin, _formed, _lost, _share),
+    steps=(_kelvin, _formed, _lost, _alpha_left, _unbroken, _share),
     work=isomerised_pct,
     slips=(
         Slip(
             _("left the breakdown out"),
             _("Iso-alpha acid breaks down as it forms: take both speeds."),
-            {_share: 100 * (1 - exponential(-(_formed * _held)))},
+            {_share: 100 * (1 - _alpha_left)},
         ),
         Slip(
             _("counted the first speed all the way"),

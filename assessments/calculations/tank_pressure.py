@@ -55,21 +55,28 @@ CHART = Calculation(
 )
 
 
-def _thinned(altitude: Node) -> Node:
-    return STANDARD_ATMOSPHERE.value * (1 - 2.25577 * Number(10) ** -5 * altitude) ** 5.25588
+def _thinned(altitude: Node) -> Line:
+    """Return the step that tells how the air thins with height."""
+    return Line.of("q", 1 - 2.25577 * Number(10) ** -5 * altitude, _("how the air thins"), decimals=5)
+
+
+def _air_over(thinned: Line) -> Line:
+    pressure = STANDARD_ATMOSPHERE.value * thinned**5.25588
+    return Line.of("p_atm", pressure, _("pressure of the air"), unit="bar absolute", decimals=3)
 
 
 _altitude = Measured(
     "z", name="altitude", says=_("height above the sea"), unit="m", low=300, high=2600, resolution=10, is_exact=True
 )
-_air = Line.of("p_atm", _thinned(_altitude), _("pressure of the air"), unit="bar absolute", decimals=3)
+_thin = _thinned(_altitude)
+_air = _air_over(_thin)
 ALTITUDE = Calculation(
     code="C24-altitude",
     title=_("Pressure of the air at altitude"),
     family=Family.CARBONATION,
     asks=_("The plant lies in the hills. What is the pressure of the air that you add to a gauge?"),
     givens=(_altitude,),
-    steps=(_air,),
+    steps=(_thin, _air),
     work=formulas.air_pressure_bar,
     slips=(
         Slip(
@@ -101,7 +108,8 @@ _site = Measured(
     "z", name="altitude", says=_("height above the sea"), unit="m", low=600, high=2600, resolution=10, is_exact=True,
     usual=0,
 )  # fmt: skip
-_air_here = Line.of("p_atm", _thinned(_site), _("pressure of the air"), unit="bar absolute", decimals=3)
+_thin_here = _thinned(_site)
+_air_here = _air_over(_thin_here)
 _kelvin = Line.of("T", _celsius + ZERO_CELSIUS.value, _("temperature in kelvin"), unit="K", decimals=2)
 _per_bar = Line.of(
     "k", 10 * exponential(HENRY_SLOPE.value / _kelvin - HENRY_OFFSET.value), _("CO2 for each bar"), unit="g/L/bar",
@@ -115,7 +123,7 @@ SETTING = Calculation(
     family=Family.CARBONATION,
     asks=_("What must the gauge read, so that beer at rest comes to its target up here?"),
     givens=(_wanted, _celsius, _site),
-    steps=(_air_here, _kelvin, _per_bar, _needed, _set),
+    steps=(_thin_here, _air_here, _kelvin, _per_bar, _needed, _set),
     work=formulas.gauge_for_co2_bar,
     slips=(
         Slip(
