@@ -53,6 +53,10 @@ def test_skew_of_a_label_is_that_of_its_corners(seed):
         (left_x, left_y), (right_x, right_y), _angle = lower_corners(group)
         told = [held for held in item.specimen.held if held.measure.params.get("place") == name][-1]
         width = number(group.find(f"{SVG}rect"), "width")
+        axis = next(
+            each for each in drawing.iter(f"{SVG}text") if each.text == ("BACK" if code == "back" else "FRONT")
+        )
+        assert (left_x + right_x) / 2 == pytest.approx(number(axis, "x"), abs=0.001)
         assert abs(right_y - left_y) == pytest.approx(float(told.measure.value), abs=0.001)
         assert math.hypot(right_x - left_x, right_y - left_y) == pytest.approx(width, abs=1e-4)
 
