@@ -1,7 +1,7 @@
 """Checks and practice in the demo plant: real problems, answered as people answer them."""
 
 import uuid
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
 from random import Random
 
@@ -47,11 +47,10 @@ class DemoQuizzes:
         CheckSitting.objects.filter(pk=sitting.pk).update(problem_seeds=sitting.problem_seeds)
         start_check(sitting=sitting, now=taken.opened_at)
         right = set(taken.chance.sample(range(PROBLEMS), taken.right))
-        step = (taken.finished_at - taken.opened_at) / (PROBLEMS + 1)
-        for place, (code, seed) in enumerate(sitting.problem_seeds):
+        moments = _moments(taken, [code for code, _ in sitting.problem_seeds])
+        for place, ((code, seed), at) in enumerate(zip(sitting.problem_seeds, moments, strict=True)):
             made = problem(code, seed)
             typed = typed_answer(made, taken.chance, is_right=place in right)
-            at = taken.opened_at + (place + 1) * step
             answer_check(sitting=sitting, number=place + 1, typed=typed, mark=mark(made, typed), now=at)
         finish_check(sitting=sitting, on=taken.on, now=taken.finished_at)
 
@@ -94,6 +93,18 @@ def judged_item(item: Item, chance: Random) -> Judged:
     rejected = (item.fault is not None) is is_right
     fault = item.fault or chance.choice(item.inspection.faults)
     return Judged(rejected=rejected, named=fault.code if rejected else "", seconds=chance.randint(*SECONDS_A_DRAWING))
+
+
+def _moments(taken: CheckTaken, codes: Sequence[str]) -> list[datetime]:
+    """Return when each problem was answered: each kind takes its own time, and each sitting a little more or less."""
+    pace = Random(f"pace {taken.trainee.works_number} {taken.calculation} {taken.on}")  # noqa: S311 - made up
+    spans = [_usual_span(code) * pace.uniform(0.7, 1.4) for code in codes]
+    step = (taken.finished_at - taken.opened_at) / (sum(spans) + 1)
+    return [taken.opened_at + step * sum(spans[: place + 1]) for place in range(len(spans))]
+
+
+def _usual_span(code: str) -> float:
+    return Random(f"span {code}").uniform(0.6, 1.6)  # noqa: S311 - made up
 
 
 def typed_answer(made: Problem, chance: Random, *, is_right: bool) -> str:

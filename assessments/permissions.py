@@ -1,7 +1,9 @@
-"""Who may take part in a check, and who may read it."""
+"""Who may take part in a check and read it, and who may see what readings and answers tell together."""
 
 from assessments.models import CheckSitting
+from competencies.models import Person
 from competencies.permissions import Actor, may_open_check, may_see_person, may_set_policy
+from competencies.vocabulary import AuthorityKind
 
 
 def may_sit_check(actor: Actor, sitting: CheckSitting) -> bool:
@@ -32,3 +34,18 @@ def may_keep_calculations(actor: Actor) -> bool:
 def may_see_handed_in(actor: Actor) -> bool:
     """Whoever may open a check sees the sums of the series that trainees handed in."""
     return may_open_check(actor)
+
+
+def may_see_agreement(actor: Actor, person: Person) -> bool:
+    """Whether it is the person's own, or one who may see the person's page."""
+    return may_see_person(actor, person)
+
+
+def may_see_plant_agreement(actor: Actor) -> bool:
+    """Coordinators and auditors see a quantity over everybody who reads it, and over those who watch."""
+    return actor.holds(AuthorityKind.COORDINATE, AuthorityKind.AUDIT)
+
+
+def may_see_item_statistics(actor: Actor) -> bool:
+    """Coordinators and auditors see how the problems of checks do."""
+    return actor.holds(AuthorityKind.COORDINATE, AuthorityKind.AUDIT)

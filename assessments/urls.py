@@ -2,7 +2,16 @@
 
 from django.urls import URLPattern, path
 
-from assessments.views import checks, inspection, library, practice, practice_rounds, worksheets
+from assessments.views import (
+    agreement,
+    checks,
+    inspection,
+    item_statistics,
+    library,
+    practice,
+    practice_rounds,
+    worksheets,
+)
 
 app_name = "assessments"
 urlpatterns: list[URLPattern] = [
@@ -25,6 +34,9 @@ urlpatterns: list[URLPattern] = [
     path("inspection/<int:series_id>/hand-in/", inspection.inspection_hand_in, name="inspection-hand-in"),
     path("checks/", checks.check_list, name="check-list"),
     path("checks/open/", checks.check_open, name="check-open"),
+    path("checks/items/", item_statistics.item_list, name="item-list"),
+    path("checks/items.csv", item_statistics.item_file, name="item-file"),
+    path("checks/items/<str:code>/", item_statistics.item, name="item"),
     path("checks/<int:sitting_id>/", checks.check, name="check"),
     path("checks/<int:sitting_id>/start/", checks.check_start, name="check-start"),
     path("checks/<int:sitting_id>/sit/", checks.check_sit, name="check-sit"),
@@ -33,4 +45,8 @@ urlpatterns: list[URLPattern] = [
     path("worksheets/new/", worksheets.worksheet_new, name="worksheet-new"),
     path("worksheets/<int:worksheet_id>/", worksheets.worksheet, name="worksheet"),
     path("worksheets/<int:worksheet_id>/<slug:part>.pdf", worksheets.worksheet_file, name="worksheet-file"),
+    path("agreement/", agreement.agreement_list, name="agreement-list"),
+    path("agreement/readings/<int:reading_id>/", agreement.agreement_quantity, name="agreement-quantity"),
+    path("agreement/people/<int:person_id>/", agreement.agreement_person, name="agreement-person"),
+    path("agreement/people/<int:person_id>/<int:reading_id>/", agreement.agreement_pairs, name="agreement-pairs"),
 ]

@@ -98,6 +98,13 @@ DECLARED = {
     "assessments:worksheet-new": "no no in in no in in no no no",
     "assessments:worksheet": "no no in in no in in no no no",
     "assessments:worksheet-file": "no no in in no in in no no no",
+    "assessments:item-list": "no no no no no no in in no no",
+    "assessments:item-file": "no no no no no no in in no no",
+    "assessments:item": "no no no no no no in in no no",
+    "assessments:agreement-list": "no no no no no no in in no no",
+    "assessments:agreement-quantity": "no no no no no no in in no no",
+    "assessments:agreement-person": "in no in in in in in in no no",
+    "assessments:agreement-pairs": "in no in in in in in in no no",
 }
 # One address, and an act for each of its verbs.
 ACTS = {

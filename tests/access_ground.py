@@ -68,6 +68,7 @@ def one_of_everything(floor, coordinator):
         "series_id": series_for(floor.trainee).pk,
         "number": 1,
         "round_id": _round(floor.trainee, now).pk,
+        "reading_id": make.add_reading(floor.task).pk,
         "attempt_id": _attempt(floor.trainee, now).pk,
         "pending_id": {kind: _pending(kind, coordinator, now).pk for kind in ("syllabus", "people")},
         "line_code": floor.line.code,

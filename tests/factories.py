@@ -37,7 +37,7 @@ from competencies.operations.initial_trainers import name_initial_trainer
 from competencies.operations.pins import Signer, set_pin
 from competencies.operations.recording import UNWRITTEN, OnTask, Signature, append_fact
 from competencies.operations.rights import Grant, grant_authority, record_employment
-from competencies.operations.runs import CheckResult, Observed, RunDetails, record_check, record_run
+from competencies.operations.runs import CheckResult, Observed, PairedReading, RunDetails, record_check, record_run
 from competencies.standing.facts import SITE, Assessment, Scope, SecondSignature
 from competencies.vocabulary import (
     AuthorityKind,
@@ -310,13 +310,19 @@ def run(
     number = details.pop("revision", None) or task.revisions.filter(effective_on__lte=day).latest("number").number
     revision = task.revisions.get(number=number)
     judged = dict.fromkeys(revision.criteria.values_list("number", flat=True), Judgement.MET)
+    readings = details.pop("readings", ())
     return record_run(
         on_task=OnTask(person=trainee, task=task, scope=scope),
         supervisor=signer(by),
         details=RunDetails(on=day, shift=shift, happened_at=moment, revision=revision.number, **details),
-        observed=Observed(judged=judged),
+        observed=Observed(judged=judged, readings=readings),
         now=moment,
     )
+
+
+def pair(trainee: str, watcher: str, *, number: int = 1, unit: str = "mm") -> PairedReading:
+    """Return a reading as both took it, each as it was read off."""
+    return PairedReading(number=number, unit=unit, trainee=Decimal(trainee), assessor=Decimal(watcher))
 
 
 def check(trainee: Person, calculation: str, by: Person, *, ago: int = 3, right: int = 5) -> Appended:

@@ -24,7 +24,7 @@ from assessments.operations.checks import (
     open_check,
     start_check,
 )
-from assessments.permissions import may_call_off_check, may_see_check, may_sit_check
+from assessments.permissions import may_call_off_check, may_see_check, may_see_item_statistics, may_sit_check
 from assessments.queries.checks import checks_asked, sittings_of
 from assessments.queries.library import library_of
 from assessments.views.check_words import check_facts, check_outcome, check_row, check_title
@@ -52,9 +52,18 @@ def check_list(request: ActorRequest) -> HttpResponse:
         "page": page,
         "heads": [_("Trainee"), _("Calculation"), _("Opened"), _("Opened by"), _("How it stands")],
         "rows": [check_row(sitting) for sitting in page],
-        "actions": [{"label": _("Open a check"), "url": reverse("assessments:check-open")}],
+        "actions": _ways_from_list(request),
     }
     return render(request, "assessments/check_list.html", context)
+
+
+def _ways_from_list(request: ActorRequest) -> list[dict[str, str]]:
+    """Return where the list of checks leads to."""
+    ways = [{"label": _("Open a check"), "url": reverse("assessments:check-open")}]
+    if may_see_item_statistics(request.actor):
+        url = reverse("assessments:item-list")
+        ways.append({"label": _("How the problems do"), "url": url, "kind": "quiet"})
+    return ways
 
 
 @login_required

@@ -11,7 +11,7 @@ from random import Random
 
 from competencies.demo.posts import Key
 from competencies.demo.quizzes import PASS_MARK, PROBLEMS, CheckTaken, OnPaper, Quizzes, quizzes_in_use
-from competencies.demo.readings import paired_readings
+from competencies.demo.readings import Readers, paired_readings
 from competencies.demo.rota import Turn, shift_on
 from competencies.demo.sentences import FEEDBACK, PRACTISE, RUN_NOTES
 from competencies.models import Person, Plant, Reading, Task, TaskRevision
@@ -170,7 +170,9 @@ class Floor:
         )
         observed = Observed(
             judged=judged,
-            readings=paired_readings(self._readings_of(key[0], revision), chance, steady=how.steady),
+            readings=paired_readings(
+                self._readings_of(key[0], revision), chance, Readers(number, by, steady=how.steady)
+            ),
             note=how.note or self._run_note(how, chance),
         )
         appended = record_run(
@@ -205,7 +207,9 @@ class Floor:
             revision=purpose.revision,
             observed=Observed(
                 judged={each: Judgement.NOT_MET if each in missed else Judgement.MET for each in purpose.criteria},
-                readings=paired_readings(self._readings_of(key[0], purpose.revision), chance, steady=not missed),
+                readings=paired_readings(
+                    self._readings_of(key[0], purpose.revision), chance, Readers(number, by, steady=not missed)
+                ),
             ),
             evidence=progress.counted,
             delta=purpose.kind is PurposeKind.DELTA,

@@ -1,6 +1,10 @@
-"""Readings as two people would have taken them: near the target, the learner's further off than the other's."""
+"""Readings as two people would have taken them: near the target, the learner's further off than the other's.
+
+Everybody has a hand of their own: a little high on one thing, a little low on another, and always the same way.
+"""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from decimal import Decimal
 from random import Random
 
@@ -11,20 +15,47 @@ from competencies.operations.runs import PairedReading
 STEADY, UNSTEADY = 0.25, 0.6
 
 
-def paired_readings(readings: Iterable[Reading], chance: Random, *, steady: bool) -> list[PairedReading]:
+# How far off people's hands are, as a part of the same, and those who are known for more: who, what, how far.
+HAND = 0.15
+KNOWN_HANDS = {
+    ("1043", "return temperature"): 1.4,
+    ("1039", "fermentation temperature"): -1.1,
+    ("1020", "overlap"): 0.8,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Readers:
+    """The employee numbers of the one who learns and the one who watches, and whether the learner is steady."""
+
+    trainee: str
+    watcher: str
+    steady: bool = True
+
+
+def paired_readings(readings: Iterable[Reading], chance: Random, readers: Readers) -> list[PairedReading]:
     """Return a pair for each reading that is a number; those in words are left to the criteria."""
-    return [_pair(reading, chance, STEADY if steady else UNSTEADY) for reading in readings if _middle(reading)]
+    return [_pair(reading, chance, readers) for reading in readings if _middle(reading)]
 
 
-def _pair(reading: Reading, chance: Random, unsteadiness: float) -> PairedReading:
+def _pair(reading: Reading, chance: Random, readers: Readers) -> PairedReading:
     middle = _middle(reading) or Decimal(0)
     apart = float(_apart(reading, middle))
-    seen = float(middle) + chance.gauss(0, apart / 2)
-    assessor = _written(reading, seen)
-    trainee = _written(reading, seen + chance.gauss(0, apart * unsteadiness))
+    unsteadiness = STEADY if readers.steady else UNSTEADY
+    true = float(middle) + chance.gauss(0, apart / 2)
+    assessor = _written(reading, true + apart * _hand(readers.watcher, reading.name))
+    trainee = _written(
+        reading, true + apart * _hand(readers.trainee, reading.name) + chance.gauss(0, apart * unsteadiness)
+    )
     return PairedReading(
         number=reading.number, unit=reading.unit, trainee=trainee, assessor=assessor, met=_fits(reading, assessor)
     )
+
+
+def _hand(number: str, name: str) -> float:
+    """Return how far off somebody reads something, as a part of what may lie between two people."""
+    usual = Random(f"hand {number} {name}").gauss(0, HAND)  # noqa: S311 - a made-up history
+    return KNOWN_HANDS.get((number, name), usual)
 
 
 def _middle(reading: Reading) -> Decimal | None:
