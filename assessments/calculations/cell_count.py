@@ -10,14 +10,7 @@ from assessments.vocabulary import gettext_noop as _
 _LARGE_MM2, _SMALL_MM2 = 1.0, 0.04
 
 _dilution = Measured(
-    "D",
-    name="dilution",
-    says=_("how many times diluted"),
-    unit="units",
-    low=10,
-    high=200,
-    resolution=10,
-    is_exact=True,
+    "D", name="dilution", says=_("dilution"), unit="fold", low=10, high=200, resolution=10, is_exact=True
 )
 _cells = Measured(
     "N", name="cells", says=_("cells in all squares"), unit="units", low=150, high=600, resolution=1, is_exact=True

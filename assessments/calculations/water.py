@@ -10,10 +10,11 @@ from assessments.vocabulary import gettext_noop as _
 
 _volume = Measured("V", name="volume", says=_("hot water as metered"), unit="hL", low=20, high=150, resolution=0.5)
 _hot = Measured("t", name="temperature", says=_("its temperature"), unit="°C", low=65, high=90, resolution=0.5)
-_density = Line.of(
-    "ρ", 1000 * (1 - (_hot + 288.9414) * (_hot - 3.9863) ** 2 / (508929.2 * (_hot + 68.12963))),
-    _("density of water, by table or formula"), unit="kg/m³", decimals=1,
+_lighter = Line.of(
+    "x", (_hot + 288.9414) * (_hot - 3.9863) ** 2 / (508929.2 * (_hot + 68.12963)),
+    _("share by which warmth lightens it"), unit="fraction", decimals=5,
 )  # fmt: skip
+_density = Line.of("ρ", 1000 * (1 - _lighter), _("density of the water, as in its table"), unit="kg/m³", decimals=1)
 _mass = Line.of("m", _volume / 10 * _density, _("mass of the water"), unit="kg", decimals=0)
 MASS = Calculation(
     code="C21-hot_water",
@@ -21,7 +22,7 @@ MASS = Calculation(
     family=Family.BREWHOUSE,
     asks=_("The meter counted hot water. How many kilograms went into the mash?"),
     givens=(_volume, _hot),
-    steps=(_density, _mass),
+    steps=(_lighter, _density, _mass),
     work=formulas.hot_water_mass_kg,
     slips=(
         Slip(

@@ -45,7 +45,7 @@ _ALL = (
     ),
     Reference(
         "MCCUTCHEON",
-        "McCutcheon, Martin and Barnwell, Handbook of Hydrology (1993), 11: density of water; read in public code",
+        "McCutcheon, Martin and Barnwell in Handbook of Hydrology (1993), chapter 11, as read in public code",
     ),
     Reference("IAPWS-95", "IAPWS-95, properties of water, as coded in CoolProp 8"),
     Reference("LITRE-DEGREES", "The Oxford Companion to Beer, entry litre degrees per kilogram"),
