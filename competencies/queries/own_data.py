@@ -63,6 +63,13 @@ TITLES: Final[Mapping[str, Promise]] = {
     "assessments.Worksheet": _("worksheets made"),
     "assessments.WorksheetCopy": _("worksheets handed out"),
 }
+# Practice is nobody else's business: whoever hands the file out for the person gets it without.
+PRIVATE: Final = frozenset(
+    {
+        *("assessments.PracticeAttempt", "assessments.PracticeProgress", "assessments.PracticeRound"),
+        *("assessments.StepsAsked", "assessments.InspectionSeries", "assessments.InspectionAnswer"),
+    }
+)
 # What would only help somebody who wants to sign in as this person.
 SECRETS: Final = frozenset({"password", "pin_hash", "salt", "digest", "content"})
 MOST_TEXT: Final = 2000
@@ -163,13 +170,16 @@ def _fields(model: type[Model]) -> list["Field[Any, Any]"]:
     return [*meta.concrete_fields, *meta.many_to_many]
 
 
-def own_data(person: Person, *, now: datetime) -> OwnData:
+def own_data(person: Person, *, now: datetime, with_private: bool) -> OwnData:
     """Return everything kept about a person, on every record of theirs. A fixed number of queries, one or two a table.
+
+    Only they themselves get it `with_private`: their practice is in it.
 
     Records that were joined to the person's are theirs too; entries that were parted off are somebody else's.
     """
     records = _records_of(person)
-    tables = [table for model in apps.get_models() for table in _tables(model, records)]
+    models = [model for model in apps.get_models() if with_private or model._meta.label not in PRIVATE]  # noqa: SLF001
+    tables = [table for model in models for table in _tables(model, records)]
     return OwnData(
         person=person,
         at=now,

@@ -14,7 +14,7 @@ from competencies.models import Person
 from competencies.permissions import may_see_own_data
 from competencies.printing.own_data import own_data_pdf
 from competencies.printing.pdf import PdfUnavailableError, require_press
-from competencies.queries.own_data import own_data
+from competencies.queries.own_data import OwnData, own_data
 from competencies.views.loading import own_plant, person_at_keyboard, person_in
 
 
@@ -46,19 +46,28 @@ def person_data_file(request: ActorRequest, person_id: int, form: str) -> HttpRe
     name = f"{person.pk}-{now:%Y%m%d}"
     if form == "json":
         headers = {"Content-Disposition": f'attachment; filename="{name}.json"'}
-        return JsonResponse(own_data(person, now=now).as_json(), json_dumps_params={"indent": 2}, headers=headers)
+        return JsonResponse(_data(request, person).as_json(), json_dumps_params={"indent": 2}, headers=headers)
     try:
         require_press()
     except PdfUnavailableError as error:
         packages = " ".join(error.packages)
         said = _("Nothing can be printed on this server before it has: %(packages)s") % {"packages": packages}
         return _page(request, person, said)
-    pdf = own_data_pdf(own_data(person, now=now), printed_by=person_at_keyboard(request.actor).name, now=now)
+    pdf = own_data_pdf(_data(request, person), printed_by=person_at_keyboard(request.actor).name, now=now)
     return HttpResponse(
         pdf, content_type="application/pdf", headers={"Content-Disposition": f'inline; filename="{name}.pdf"'}
     )
 
 
+def _data(request: ActorRequest, person: Person) -> OwnData:
+    return own_data(person, now=timezone.now(), with_private=request.actor.person == person)
+
+
 def _page(request: ActorRequest, person: Person, fault: str) -> HttpResponse:
-    context = {"person": person, "data": own_data(person, now=timezone.now()), "fault": fault}
+    context = {
+        "person": person,
+        "data": _data(request, person),
+        "fault": fault,
+        "is_own": request.actor.person == person,
+    }
     return render(request, "competencies/own_data.html", context)

@@ -248,3 +248,20 @@ def test_practice_leaves_no_trace_in_the_ledger(client, trainee):
 
     assert PracticeAttempt.objects.exists()
     assert not LedgerEntry.objects.exists()
+
+
+def test_practice_is_in_the_data_of_its_person_and_of_nobody_who_hands_it_out(client, trainee):
+    answer(client, "70 °C")
+    coordinator = make_person(trainee.plant, "Sunniva Achterberg")
+    grant(coordinator, AuthorityKind.COORDINATE)
+    url = reverse("competencies:person-data-file", args=[trainee.pk, "json"])
+    page = reverse("competencies:person-data", args=[trainee.pk])
+
+    own = client.get(url).json()["tables"]
+    client.force_login(coordinator.user)
+    handed_out = client.get(url).json()["tables"]
+
+    private = {"assessments.PracticeAttempt", "assessments.PracticeProgress"}
+    assert private <= set(own)
+    assert set(own) - set(handed_out) == private
+    assert "Practice is left out" in client.get(page).content.decode()

@@ -330,7 +330,7 @@ def test_a_persons_own_data_holds_what_stands_on_every_record_of_theirs(floor, o
     make.run(double, floor.task, floor.trainer, ago=8)
     join(floor.trainee, double, office)
 
-    data = own_data(floor.trainee, now=make.at(make.today(), "01:00"))
+    data = own_data(floor.trainee, now=make.at(make.today(), "01:00"), with_private=True)
 
     about = [line for line in data.ledger if line.is_about]
     [records] = [table for table in data.tables if table.label == "competencies.Person" and len(table.rows) > 1]
@@ -345,7 +345,7 @@ def test_entries_that_were_parted_off_are_in_the_other_persons_data(floor, offic
     part(floor.trainee, other, [run.seq], office)
 
     def runs(person):
-        told = own_data(person, now=make.at(make.today(), "01:00")).ledger
+        told = own_data(person, now=make.at(make.today(), "01:00"), with_private=True).ledger
         return [line.seq for line in told if line.is_about and line.kind == "run"]
 
     assert (runs(floor.trainee), runs(other)) == ([], [run.seq])

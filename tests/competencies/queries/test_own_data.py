@@ -68,7 +68,7 @@ def floor(db):
 
 
 def test_everything_about_a_person_is_there(floor):
-    data = own_data(floor.trainee, now=at(days_ago(0)))
+    data = own_data(floor.trainee, now=at(days_ago(0)), with_private=True)
 
     tables = {table.label: table for table in data.tables}
     assert {"competencies.Person", "competencies.User", "competencies.Authority", "competencies.Absence"} <= set(
@@ -83,7 +83,7 @@ def test_everything_about_a_person_is_there(floor):
 
 
 def test_of_another_person_only_ones_own_part_is_told(floor):
-    data = own_data(floor.trainer, now=at(days_ago(0)))
+    data = own_data(floor.trainer, now=at(days_ago(0)), with_private=True)
 
     text = json.dumps(data.as_json())
     assert [line.kind for line in data.ledger if not line.is_about] == ["run"]
@@ -92,7 +92,7 @@ def test_of_another_person_only_ones_own_part_is_told(floor):
 
 
 def test_no_secret_leaves(floor):
-    text = json.dumps(own_data(floor.trainer, now=at(days_ago(0))).as_json())
+    text = json.dumps(own_data(floor.trainer, now=at(days_ago(0)), with_private=True).as_json())
 
     assert "pin_hash" not in text
     assert "password" not in text
@@ -100,7 +100,7 @@ def test_no_secret_leaves(floor):
 
 
 def test_the_file_holds_what_the_page_holds(floor):
-    data = own_data(floor.trainee, now=at(days_ago(0)))
+    data = own_data(floor.trainee, now=at(days_ago(0)), with_private=True)
 
     told = data.as_json()
 
@@ -114,7 +114,7 @@ def test_the_file_holds_what_the_page_holds(floor):
 def test_it_costs_the_same_queries_at_any_size(floor):
     def cost():
         with CaptureQueriesContext(connection) as counted:
-            own_data(floor.trainee, now=at(days_ago(0)))
+            own_data(floor.trainee, now=at(days_ago(0)), with_private=True)
         return len(counted)
 
     few = cost()
@@ -126,7 +126,7 @@ def test_it_costs_the_same_queries_at_any_size(floor):
 
 
 def test_a_row_of_somebody_else_tells_only_ones_own_part(floor):
-    tables = own_data(floor.trainer, now=at(days_ago(0))).tables
+    tables = own_data(floor.trainer, now=at(days_ago(0)), with_private=True).tables
 
     [asked] = [table for table in tables if table.label == "competencies.Assignment"]
     assert "trainer" in asked.columns
