@@ -56,7 +56,8 @@ def tolerance_of(kind: Calculation, givens: Givens, slipped: Mapping[Node, Node]
     if kind.kind is not AnswerKind.QUANTITY:
         return Tolerance()
     answer = Scope(givens, slipped).number_of(kind.answer)
-    others = (_answer(kind, givens, {**slipped, **other}) - answer for other in kind.also_right)
+    # Where a slip touches the same part, that is what was done.
+    others = (_answer(kind, givens, {**other, **slipped}) - answer for other in kind.also_right)
     return Tolerance(
         rounding=_lost(kind.answer),
         readings=math.hypot(*_changes_by_readings(kind, givens, slipped)),

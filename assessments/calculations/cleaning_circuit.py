@@ -8,7 +8,7 @@ from assessments.calculations.frame import Calculation, Givens, Measured, Slip, 
 from assessments.formulas import cleaning as formulas
 from assessments.formulas.cleaning_checks import caustic_strength_pct, flow_for_speed_hl_per_h, flow_speed_m_per_s
 from assessments.formulas.constants import CAUSTIC_MOLAR_MASS
-from assessments.notation import Fixed, Line
+from assessments.notation import Fixed, Line, Number
 from assessments.vocabulary import Family
 from assessments.vocabulary import gettext_noop as _
 
@@ -230,4 +230,5 @@ FLOW = Calculation(
     valid_for=_("a full round pipe"),
     sources=("GEOMETRY", "CIP-SPEED"),
     cautions=(cautions.HOT_CIRCUIT,),
+    also_right=({_pi: Number(3.14)},),
 )

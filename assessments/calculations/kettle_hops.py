@@ -111,6 +111,7 @@ UTILISATION = Calculation(
     valid_for=_("90 to 130 °C, pH 5.2; a ceiling: trub and yeast leave 25 to 40 % in a plant"),
     sources=("ISOMERISATION",),
     cautions=(cautions.HOT_LIQUOR, cautions.PRESSURE),
+    also_right=({_kelvin: _temperature + 273},),
 )
 
 _volume = Measured("V", name="volume", says=_("cold wort or beer"), unit="hL", low=40, high=240, resolution=1)
@@ -183,6 +184,7 @@ BY_BARREL = Calculation(
     sources=("SP811", "CFR27"),
     cautions=(cautions.HOT_LIQUOR,),
     must_use_unit=True,
+    also_right=({_barrel: Number(1.173)},),
 )
 
 _absorbance = Measured(

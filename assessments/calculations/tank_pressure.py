@@ -98,6 +98,7 @@ ALTITUDE = Calculation(
     valid_for=_("standard air up to 5000 m, to 0.06 %; the weather moves it by 3 %"),
     sources=("USSA1976",),
     cautions=(cautions.PRESSURE,),
+    also_right=({_air: 1.013 / STANDARD_ATMOSPHERE.value * _air},),
 )
 
 _wanted = Measured(

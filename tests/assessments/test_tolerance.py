@@ -1,7 +1,7 @@
 """The tolerance against the GUM (JCGM 100:2008), and against people who work as the page does."""
 
 import math
-from dataclasses import replace
+from dataclasses import fields, replace
 from decimal import ROUND_HALF_DOWN, ROUND_HALF_EVEN, ROUND_HALF_UP
 
 import numpy as np
@@ -10,7 +10,7 @@ import pytest
 from assessments.calculations import calculation, calculations
 from assessments.calculations.frame import Measured
 from assessments.generation import Problem, problem
-from assessments.notation import Number
+from assessments.notation import Fixed, Node, Number, Scope
 from assessments.tolerance import Tolerance, tolerance_of
 from assessments.vocabulary import AnswerKind
 from tests.assessments.planted import stepped
@@ -106,6 +106,51 @@ def test_a_rounded_step_adds_half_its_place_times_its_slope():
     assert parts.steps == pytest.approx(0.0005 * 54000 / (29 / 12) ** 2, rel=0.001)
 
 
+#: What people write for a constant, beside all of its figures.
+USUAL_FIGURES = {
+    math.pi: (3.14, 3.1416),
+    273.15: (273,),
+    1.01325: (1.013,),
+    117.3478: (117.35, 117.3),
+    14.5038: (14.5,),
+    14.695: (14.7,),
+    4.54609: (4.546,),
+    3.785412: (3.785,),
+    29.5735: (29.57,),
+    453.59237: (453.6,),
+    0.45359237: (0.4536, 0.454),
+    789.24: (789,),
+    998.2: (998,),
+    0.8192: (0.82,),
+    0.1808: (0.18,),
+}
+
+
+def constants_of(node):
+    """Return the constants of a formula, by walking it down."""
+    held = [getattr(node, each.name) for each in fields(node)]
+    parts = [part for each in held for part in (each if isinstance(each, tuple) else (each,))]
+    below = [constant for part in parts if isinstance(part, Node) for constant in constants_of(part)]
+    return [node, *below] if isinstance(node, Fixed | Number) else below
+
+
+@pytest.mark.parametrize("code", QUANTITIES)
+def test_whoever_takes_a_constant_to_its_usual_figures_is_right(code):
+    for constant in constants_of(calculation(code).answer):
+        for usual in USUAL_FIGURES.get(constant.value, ()):
+            for seed in range(20):
+                made = problem(code, seed)
+                left = made.tolerance - made.tolerance_with(()).rounding
+                answer = Scope(made.givens, {constant: Number(usual)}).value_of(made.calculation.answer)
+                assert abs(answer - made.answer) <= left * (1 + 1e-9), (constant.value, usual, seed)
+
+
+def test_constants_are_found_wherever_they_stand():
+    values = {constant.value for constant in constants_of(calculation("C05-pressure").answer)}
+
+    assert {273.15, 2617.25, 10.73797} <= values
+
+
 def test_other_figures_for_a_constant_are_right_too():
     kind = calculation("C03-strike")
     gap, _ = kind.steps
@@ -133,3 +178,11 @@ def test_what_is_counted_or_chosen_has_no_tolerance(code):
 
 def test_total_is_the_sum_of_the_parts():
     assert Tolerance(rounding=0.5, readings=0.25, steps=0.125, figures=1.0).total == 1.875
+
+
+def test_a_slip_on_a_constant_is_not_undone_by_its_other_figures():
+    made = problem("C27-barrel", 3)
+    slip = next(slip for slip in made.slips if slip.name == "took the oil barrel")
+
+    assert made.tolerance_with((slip,)).figures == 0.0
+    assert made.tolerance_with(()).figures > 0.0
