@@ -129,7 +129,7 @@ _all = Measured(
     "N", name="cells", says=_("cells counted"), unit="units", low=150, high=400, resolution=1, is_exact=True
 )
 _blue = Measured("B", name="stained", says=_("blue cells"), unit="units", low=8, high=60, resolution=1, is_exact=True)
-_live_share = Line.of("v", 1 - _blue / _all, _("share alive"), unit="fraction", decimals=3)
+_live_share = Line.of("v", 1 - _blue / _all, _("share alive"), decimals=3)
 _live = Line.of("c_v", _slurry * _live_share, _("live cells in the slurry"), unit="million/mL", decimals=0)
 LIVE = Calculation(
     code="C23-live",

@@ -23,7 +23,7 @@ def _density_steps(fraction: Node) -> tuple[Line, ...]:
 
 
 _by_weight = Measured("A", name="alcohol", says=_("alcohol by weight"), unit="% w/w", low=3, high=60, resolution=0.1)
-_fraction = Line.of("p", _by_weight / 100, _("alcohol as a fraction by weight"), unit="fraction", decimals=4)
+_fraction = Line.of("p", _by_weight / 100, _("alcohol as a fraction by weight"), decimals=4)
 _of_weight = _density_steps(_fraction)
 DENSITY = Calculation(
     code="C22-density",
@@ -52,10 +52,10 @@ DENSITY = Calculation(
 
 _strength = Measured("ABV", name="strength", says=_("strength"), unit="% vol", low=4, high=60, resolution=0.1)
 _share = Line.of(
-    "A", Rule("by weight, from the strength table at {0} % vol", formulas.mixture_by_weight_pct, (_strength,)),
+    "A", Rule("strength table at {0} % vol", formulas.mixture_by_weight_pct, (_strength,)),
     _("alcohol by weight"), unit="% w/w", decimals=2,
 )  # fmt: skip
-_part = Line.of("p", _share / 100, _("alcohol as a fraction by weight"), unit="fraction", decimals=4)
+_part = Line.of("p", _share / 100, _("alcohol as a fraction by weight"), decimals=4)
 _of_volume = _density_steps(_part)
 SPIRIT = Calculation(
     code="C22-spirit",

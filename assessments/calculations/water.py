@@ -12,7 +12,7 @@ _volume = Measured("V", name="volume", says=_("hot water as metered"), unit="hL"
 _hot = Measured("t", name="temperature", says=_("its temperature"), unit="°C", low=65, high=90, resolution=0.5)
 _lighter = Line.of(
     "x", (_hot + 288.9414) * (_hot - 3.9863) ** 2 / (508929.2 * (_hot + 68.12963)),
-    _("share by which warmth lightens it"), unit="fraction", decimals=5,
+    _("share by which warmth lightens it"), decimals=5,
 )  # fmt: skip
 _density = Line.of("ρ", 1000 * (1 - _lighter), _("density of the water, as in its table"), unit="kg/m³", decimals=1)
 _mass = Line.of("m", _volume / 10 * _density, _("mass of the water"), unit="kg", decimals=0)

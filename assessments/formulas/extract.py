@@ -35,7 +35,8 @@ def plato_from_gravity(gravity_sg: float) -> float:
 
     Notes
     -----
-    Valid for 1.000 <= S <= 1.083 at 20 degC.
+    Valid for 1.000 <= S <= 1.083 at 20 degC. Within 0.005 degP of the table of NBS Circular C440, measured in
+    `tests/outside/wort_approximations.py`.
 
     Examples
     --------

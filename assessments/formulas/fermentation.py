@@ -282,6 +282,7 @@ def dilution_water_hl(volume_hl: float, strength_pct: float, target_pct: float) 
     Notes
     -----
     Valid for 0 < s_2 <= s_1 <= 100 and volumes taken as additive; contraction on mixing is left out.
+    Within 0.1 % of the balance of masses from 5.5 to 8 % vol, measured in `tests/outside/wort_approximations.py`.
 
     Examples
     --------

@@ -26,6 +26,7 @@ BEST_BEFORE = ("C14-best_before", {"packed": date(2025, 8, 31), "months": 6.0})
 NEW_YEAR = ("C34-new_year", {"packed": date(2024, 12, 30)})
 IODINE = ("C02-iodine", {"sample": "hot", "drop": "clear", "colour": "yellow to light brown"})
 STRENGTH = ("C19-alcohol", {"original": 1.048, "final": 1.010})
+GRAVITY = ("C35-gravity", {"extract": 12.0})
 WATER = ("C18-water", {"beer": 100.0, "strength": 6.0, "target": 4.8})
 
 CASES = [
@@ -48,6 +49,11 @@ CASES = [
     (NEW_YEAR, "2025 w01 1", Verdict.RIGHT, [], 0),
     (IODINE, "No reading: take a new sample", Verdict.RIGHT, [], 0),
     (STRENGTH, "4.99 %", Verdict.RIGHT, [], 0),
+    # nothing but specific gravity could be meant
+    (GRAVITY, "1.0484", Verdict.RIGHT, [], 0),
+    (GRAVITY, "1,0484 SG", Verdict.RIGHT, [], 0),
+    (GRAVITY, "1.12", Verdict.SLIP, ["added the extract as a percentage"], 0),
+    (GRAVITY, "1.0484 kg", Verdict.UNIT_WRONG, [], 0),
     # the value is right, the unit is missing or another one
     (STRIKE, "71.4", Verdict.UNIT_MISSING, [], 0),
     (RATE, "22 500", Verdict.UNIT_MISSING, [], 0),
