@@ -50,7 +50,7 @@ _country = Word(
     shares=(2, 1, 1, 2),
 )
 _drink = Line.of(
-    "m_d", Rule("ethanol in a drink, {0}", lambda country: formulas.DRINK_GRAMS[country], (_country,)),
+    "m_d", Rule("drink in {0}", lambda country: formulas.DRINK_GRAMS[country], (_country,)),
     _("ethanol in a standard drink"), unit="g", decimals=2,
 )  # fmt: skip
 _mass = Line.of("m_e", _ethanol * _density, _("mass of the ethanol"), unit="g", decimals=2)

@@ -57,7 +57,7 @@ _nominal = Measured(
 )
 _error = Line.of(
     "TNE",
-    Rule("error by the table at {0}", fill.tolerable_negative_error_ml, (_nominal,)),
+    Rule("table, at {0}", fill.tolerable_negative_error_ml, (_nominal,)),
     _("tolerable negative error"),
     unit="mL",
     decimals=1,
@@ -93,7 +93,7 @@ _keg = Measured(
 )
 _keg_error = Line.of(
     "TNE",
-    Rule("error by the table at {0} L", lambda nominal: formulas.keg_error_ml(1000 * nominal) / 1000, (_keg,)),
+    Rule("table, at {0} L", lambda nominal: formulas.keg_error_ml(1000 * nominal) / 1000, (_keg,)),
     _("tolerable negative error"),
     unit="L",
     decimals=2,

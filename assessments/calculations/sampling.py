@@ -11,7 +11,7 @@ _batch = Measured(
 )
 _test = Word("test", name="test", says=_("how it is tested"), options=(formulas.WHOLE, formulas.OPENED), shares=(4, 1))
 _refused = Line.of(
-    "r_1", Rule("row of {0} packs, {1}", formulas.refusing_count, (_batch, _test)), _("defectives that refuse")
+    "r_1", Rule("plan for {0} packs", formulas.refusing_count, (_batch, _test)), _("defectives that refuse")
 )
 
 
@@ -41,21 +41,23 @@ REFUSING = Calculation(
         Slip(
             _("gave the number that still accepts"),
             _("Up to the acceptance number the batch passes; the refusal number is the other column."),
-            {_refused: Rule("accepted with {0}, {1}", _accepting, (_batch, _test))},
+            {_refused: Rule("accepted of {0} packs", _accepting, (_batch, _test))},
         ),
         Slip(
             _("counted one more than the limit"),
             _("The refusal number itself refuses: it need not be passed."),
             {
                 _refused: Rule(
-                    "{0}, {1}, passed", lambda batch, test: formulas.refusing_count(batch, test) + 1, (_batch, _test)
+                    "plan for {0} packs, passed",
+                    lambda batch, test: formulas.refusing_count(batch, test) + 1,
+                    (_batch, _test),
                 )
             },
         ),
         Slip(
             _("took the limit of both samples together"),
             _("The second line of the plan counts the defectives of both samples."),
-            {_refused: Rule("both samples of {0}, {1}", _of_both_samples, (_batch, _test))},
+            {_refused: Rule("both samples, {0} packs", _of_both_samples, (_batch, _test))},
             sometimes=True,
         ),
     ),
@@ -71,7 +73,7 @@ _found = Measured(
 )  # fmt: skip
 _both = Line.of(
     "c_2",
-    Rule("both samples, batch of {0}", lambda batch: formulas.double_plan(batch).accepted_of_both, (_batch,)),
+    Rule("both samples, {0} packs", lambda batch: formulas.double_plan(batch).accepted_of_both, (_batch,)),
     _("defectives allowed in both samples"),
 )
 _more = Line.of("d_2", _both - _found, _("defectives allowed in the second sample"))
@@ -98,7 +100,7 @@ SECOND = Calculation(
             _("Asked is how many still accept: one less than the refusal number."),
             {
                 _both: Rule(
-                    "refused, batch of {0}", lambda batch: formulas.double_plan(batch).refused_of_both, (_batch,)
+                    "refused of {0} packs", lambda batch: formulas.double_plan(batch).refused_of_both, (_batch,)
                 )
             },
         ),
@@ -113,10 +115,10 @@ _plan = Word("plan", name="plan", says=_("plan"), options=tuple(formulas.STUDENT
 _deviation = Measured(
     "s", name="deviation", says=_("standard deviation of the sample"), unit="mL", low=1, high=4, resolution=0.1
 )
-_drawn = Line.of("n", Rule("packs of {0}", lambda plan: formulas.STUDENT[plan][0], (_plan,)), _("packs drawn"))
+_drawn = Line.of("n", Rule("packs of the plan", lambda plan: formulas.STUDENT[plan][0], (_plan,)), _("packs drawn"))
 _student = Line.of(
     "t",
-    Rule("Student's t of {0}", lambda plan: formulas.STUDENT[plan][1], (_plan,)),
+    Rule("t of the plan", lambda plan: formulas.STUDENT[plan][1], (_plan,)),
     _("Student's t, n − 1 degrees of freedom"),
     decimals=3,
 )

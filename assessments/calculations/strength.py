@@ -16,12 +16,12 @@ _market = Word(
     shares=(4, 2, 0, 1, 2, 0, 2),
 )
 _label = Measured(
-    "a_l", name="label", says=_("strength on the label"), unit="% vol", low=3, high=8.5, resolution=0.1, is_exact=True
+    "a", name="label", says=_("strength on the label"), unit="% vol", low=3, high=8.5, resolution=0.1, is_exact=True
 )
-_measured = Measured("a", name="measured", says=_("strength measured"), unit="% vol", low=2, high=9.5, resolution=0.01)
+_measured = Measured("b", name="measured", says=_("strength measured"), unit="% vol", low=2, high=9.5, resolution=0.01)
 _tolerance = Line.of(
     "Δ",
-    Rule("tolerance of {0} labelled {1} % vol", formulas.strength_tolerance_pct, (_market, _label)),
+    Rule("table at {1} % vol", formulas.strength_tolerance_pct, (_market, _label)),
     _("tolerance either way"),
     unit="% vol",
     decimals=1,
@@ -37,7 +37,7 @@ def _other_tolerance(market: str, label: float) -> float:
 _OTHER_MARKET = Slip(
     _("tolerance of another market or drink"),
     _("Europe allows beer 0.5 % vol, or 1.0 when labelled above 5.5; the United States and Australia 0.3."),
-    {_tolerance: Rule("another tolerance than {0} at {1} % vol", _other_tolerance, (_market, _label))},
+    {_tolerance: Rule("another row at {1} % vol", _other_tolerance, (_market, _label))},
 )
 _RELATIVE = Slip(
     _("took the tolerance as a share of the label"),
@@ -101,11 +101,7 @@ ROOM = Calculation(
         Slip(
             _("took the class of the beer by the strength measured"),
             _("What stands on the label says whether a beer is above 5.5 % vol."),
-            {
-                _tolerance: Rule(
-                    "tolerance of {0} at {1} % vol measured", formulas.strength_tolerance_pct, (_market, _measured)
-                )
-            },
+            {_tolerance: Rule("table at {1} % vol", formulas.strength_tolerance_pct, (_market, _measured))},
             sometimes=True,
         ),
     ),

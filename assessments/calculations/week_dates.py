@@ -35,13 +35,13 @@ def _written(thursday: date, week: float, weekday: float) -> str:
 
 
 def _steps_for(packed: Day) -> tuple[Line, Line, Line, Line, Line]:
-    thursday = Line.of("Thu", Rule("Thursday of the week of {0}", _thursday_of, (packed,)), _("Thursday of that week"))
+    thursday = Line.of("Thu", Rule("{0} → Thursday", _thursday_of, (packed,)), _("Thursday of that week"))
     number = Line.of("n", Rule("day of the year of {0}", day_number, (thursday,)), _("its day of the year"))
     week = Line.of("w", rounded_up(number / 7), _("week of its year"))
     weekday = Line.of(
-        "d", Rule("day of the week of {0}, Monday as 1", lambda day: day.isoweekday(), (packed,)), _("day of the week")
+        "d", Rule("weekday of {0}", lambda day: day.isoweekday(), (packed,)), _("day of the week, Monday as 1")
     )
-    code = Line.of("code", Rule("year of {0}, week {1}, day {2}", _written, (thursday, week, weekday)), _("week date"))
+    code = Line.of("code", Rule("year({0})-W{1}-{2}", _written, (thursday, week, weekday)), _("week date"))
     return thursday, number, week, weekday, code
 
 
@@ -50,7 +50,7 @@ _FROM_JANUARY = _("Week 01 is the week with the first Thursday of the year, not 
 
 
 def _counted_from_sunday(weekday: Line, packed: Day) -> Slip:
-    sunday_first = Rule("day of the week of {0}, Sunday as 1", lambda day: day.isoweekday() % 7 + 1, (packed,))
+    sunday_first = Rule("weekday of {0} from Sunday", lambda day: day.isoweekday() % 7 + 1, (packed,))
     return Slip(_("counted the days from Sunday"), _SUNDAY, {weekday: sunday_first})
 
 
@@ -103,7 +103,7 @@ NEW_YEAR = Calculation(
         Slip(
             _("kept the calendar year"),
             _("A week belongs whole to the year of its Thursday."),
-            {_turn_code: Rule("year of {0}, week {1}, day {2}", _written, (_turning, _turn_week, _turn_weekday))},
+            {_turn_code: Rule("year({0})-W{1}-{2}", _written, (_turning, _turn_week, _turn_weekday))},
         ),
         _counted_from_january(_turn_thursday, _turning, sometimes=False),
         _counted_from_sunday(_turn_weekday, _turning),
@@ -130,17 +130,14 @@ def _first_monday(code: str) -> date:
     return formulas.date_of_week(f"{code[:4]}-W01-1")
 
 
-def _days_after(code: str) -> int:
-    _year, week, weekday = code.split("-")
-    return 7 * (int(week[1:]) - 1) + int(weekday) - 1
-
-
 def _later(first: date, days: float) -> date:
     return first + timedelta(days=int(days))
 
 
-_monday = Line.of("Mon", Rule("Monday of week 01 of {0}", _first_monday, (_code,)), _("Monday of the first week"))
-_after = Line.of("n", Rule("days after it of {0}, 7 (w − 1) + d − 1", _days_after, (_code,)), _("days after it"))
+_monday = Line.of("Mon", Rule("W01 of {0}", _first_monday, (_code,)), _("Monday of the first week"))
+_coded_week = Line.of("w", Rule("week of {0}", lambda code: int(code[6:8]), (_code,)), _("week"))
+_coded_day = Line.of("d", Rule("day of {0}", lambda code: int(code[9:]), (_code,)), _("day of the week"))
+_after = Line.of("n", 7 * (_coded_week - 1) + _coded_day - 1, _("days after that Monday"))
 _day = Line.of("packed", Rule("{0} + {1} days", _later, (_monday, _after)), _("packed on"))
 FROM_WEEK = Calculation(
     code="C34-from_week",
@@ -148,7 +145,7 @@ FROM_WEEK = Calculation(
     family=Family.LABELLING,
     asks=_("On which day was the pack filled?"),
     givens=(_code,),
-    steps=(_monday, _after, _day),
+    steps=(_monday, _coded_week, _coded_day, _after, _day),
     work=formulas.date_of_week,
     slips=(
         Slip(
@@ -194,15 +191,17 @@ def _day_in_its_month(code: str, number: float, gone: float) -> date:
 
 
 _day_of_year = Line.of(
-    "n", Rule("last three digits of {0}", lambda code: int(code[2:]), (_day_code,)), _("day of the year")
+    "n",
+    Rule("last digits of {0}", lambda code: int(code[2:]), (_day_code,)),
+    _("day of the year, the last three digits"),
 )
 _gone = Line.of(
-    "n_m", Rule("days of the whole months before, {0}", _days_of_whole_months, (_day_code,)), _("days of months over")
+    "n_m", Rule("months over in {0}", _days_of_whole_months, (_day_code,)), _("days of the months that are over")
 )
 _filled = Line.of(
     "packed",
-    Rule("year of {0}, day {1} − {2} of the next month", _day_in_its_month, (_day_code, _day_of_year, _gone)),
-    _("packed on"),
+    Rule("{0}: day {1} − {2}", _day_in_its_month, (_day_code, _day_of_year, _gone)),
+    _("packed on, the rest counted in the next month"),
 )
 
 
