@@ -23,6 +23,7 @@ OTHER_UNITS = {
     "°C": "K", "°": "rad", "g/L": "kg/hL", "mg/L": "g/L", "g/mL": "kg/L", "kg/L": "g/mL", "kg": "g", "g": "kg",
     "mL": "cL", "L": "hL", "hL": "L", "mm": "cm", "h": "min", "min": "s", "L/h": "hL/h", "hL/h": "L/h", "bar": "kPa",
     "units/h": "units/min", "kPa absolute": "bar absolute", "bar absolute": "kPa absolute", "bar gauge": "kPa gauge",
+    "kWh": "MJ", "kg/hL": "g/L", "kg/m³": "kg/L", "million/mL": "billion/mL", "billion": "million",
 }  # fmt: skip
 _KEPT_FIGURES = 3
 _MANY_FIGURES = 8
