@@ -14,6 +14,13 @@ NO_READING = "no reading: take a new sample"
 _COLOURS = {YELLOW: CONVERTED, RED: DEXTRINS_LEFT, BLUE: STARCH_LEFT}
 
 
+def _check_heats(water_kg_per_kg: float, heat_ratio: float, slaking_c: float) -> None:
+    if not 1.5 <= water_kg_per_kg <= 8 or not 0.3 <= heat_ratio <= 0.5:
+        raise ValueError("Water to grist must lie between 1.5 and 8 kg/kg, the ratio of heats between 0.3 and 0.5.")
+    if not 0 <= slaking_c <= 4:
+        raise ValueError("The heat of slaking warms the mash by 0 to 4 °C.")
+
+
 def strike_water_temp_c(mash_temp_c: float, grist_temp_c: float, water_l_per_kg: float) -> float:
     r"""Return the temperature that the mashing-in water must have.
 
@@ -209,13 +216,6 @@ def mashing_water_temp_c(
     if water >= 100:
         raise ValueError("The water would have to boil: check the temperatures and the ratio.")
     return water
-
-
-def _check_heats(water_kg_per_kg: float, heat_ratio: float, slaking_c: float) -> None:
-    if not 1.5 <= water_kg_per_kg <= 8 or not 0.3 <= heat_ratio <= 0.5:
-        raise ValueError("Water to grist must lie between 1.5 and 8 kg/kg, the ratio of heats between 0.3 and 0.5.")
-    if not 0 <= slaking_c <= 4:
-        raise ValueError("The heat of slaking warms the mash by 0 to 4 °C.")
 
 
 def mash_temp_c(

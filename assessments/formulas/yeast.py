@@ -3,6 +3,11 @@
 from assessments.formulas.constants import CHAMBER_DEPTH, LITRES_PER_HECTOLITRE
 
 
+def _check_stain(part_count: float, total_count: float) -> None:
+    if total_count <= 0 or not 0 <= part_count <= total_count:
+        raise ValueError("The cells counted must be more than 0, and no fewer than the part of them.")
+
+
 def slurry_volume_l(
     wort_hl: float,
     extract_p: float,
@@ -156,11 +161,6 @@ def counted_cells_million_per_ml(
         raise ValueError("A square of the chamber has 0.0025 to 1 mm².")
     square_ml = square_mm2 * CHAMBER_DEPTH.value / 1000
     return cells_count / squares_count * dilution_fold / square_ml / 1e6
-
-
-def _check_stain(part_count: float, total_count: float) -> None:
-    if total_count <= 0 or not 0 <= part_count <= total_count:
-        raise ValueError("The cells counted must be more than 0, and no fewer than the part of them.")
 
 
 def viability_pct(unstained_count: float, total_count: float) -> float:
