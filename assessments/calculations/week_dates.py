@@ -196,7 +196,7 @@ _day_of_year = Line.of(
     _("day of the year, the last three digits"),
 )
 _gone = Line.of(
-    "n_m", Rule("months over in {0}", _days_of_whole_months, (_day_code,)), _("days of the months that are over")
+    "m", Rule("months over in {0}", _days_of_whole_months, (_day_code,)), _("days of the months that are over")
 )
 _filled = Line.of(
     "packed",

@@ -3,13 +3,13 @@
 from assessments.formulas.constants import ETHANOL_DENSITY, UK_UNIT, US_DRINK
 from assessments.vocabulary import gettext_noop as _
 
-EU_BEER = _("European Union, beer")
-EU_CIDER = _("European Union, cider or fruit wine")
-EU_STEEPED = _("European Union, fruit steeped in alcohol")
-EU_OTHER = _("European Union, other drink")
-US_MALT = _("United States, malt beverage")
-US_SPIRITS = _("United States, spirits")
-AU_BEER = _("Australia or New Zealand, beer or cider")
+EU_BEER = _("European Union: beer")
+EU_CIDER = _("European Union: cider or fruit wine")
+EU_STEEPED = _("European Union: fruit steeped in alcohol")
+EU_OTHER = _("European Union: other drink")
+US_MALT = _("United States: malt beverage")
+US_SPIRITS = _("United States: spirits")
+AU_BEER = _("Australia or New Zealand: beer or cider")
 STRONG_BEER_ABOVE = 5.5
 #: How far the strength may lie from the label, up or down [% vol]; beer above 5.5 % vol on the label has more.
 TOLERANCES = {
@@ -19,10 +19,10 @@ STRONG_BEER_TOLERANCE = 1.0
 
 #: Ethanol in a standard drink [g].
 DRINK_GRAMS = {
-    _("Australia, 10 g"): 10.0,
-    _("New Zealand, 10 g"): 10.0,
-    _("Ireland, 10 g"): 10.0,
-    _("Canada, 13.45 g"): 13.45,
+    _("Australia (10 g)"): 10.0,
+    _("New Zealand (10 g)"): 10.0,
+    _("Ireland (10 g)"): 10.0,
+    _("Canada (13.45 g)"): 13.45,
 }
 
 

@@ -32,14 +32,14 @@ OPENED_PLAN = (20, 1, 2)
 
 #: Student's t by plan and packs drawn: the quantile of n - 1 degrees of freedom.
 STUDENT = {
-    _("Europe, 20 packs opened, t = 2.861"): (20, 2.861),
-    _("Europe, 30 packs, t = 2.756"): (30, 2.756),
-    _("Europe, 50 packs, t = 2.680"): (50, 2.68),
-    _("OIML, 80 packs, t = 2.640"): (80, 2.64),
-    _("OIML, 125 packs, t = 2.616"): (125, 2.616),
-    _("United States, 12 packs, t = 2.201"): (12, 2.201),
-    _("United States, 24 packs, t = 2.069"): (24, 2.069),
-    _("United States, 48 packs, t = 2.012"): (48, 2.012),
+    _("Europe: 20 packs opened (t = 2.861)"): (20, 2.861),
+    _("Europe: 30 packs (t = 2.756)"): (30, 2.756),
+    _("Europe: 50 packs (t = 2.680)"): (50, 2.68),
+    _("OIML: 80 packs (t = 2.640)"): (80, 2.64),
+    _("OIML: 125 packs (t = 2.616)"): (125, 2.616),
+    _("United States: 12 packs (t = 2.201)"): (12, 2.201),
+    _("United States: 24 packs (t = 2.069)"): (24, 2.069),
+    _("United States: 48 packs (t = 2.012)"): (48, 2.012),
 }
 #: The factors on the standard deviation as the European plan prints them: largest batch, packs drawn, factor.
 MEAN_FACTORS = ((500, 30, 0.503), (10_000, 50, 0.379))
@@ -190,7 +190,7 @@ def student_factor(plan: str) -> float:
 
     Examples
     --------
-    >>> round(student_factor("Europe, 30 packs, t = 2.756"), 3)
+    >>> round(student_factor("Europe: 30 packs (t = 2.756)"), 3)
     0.503
 
     References

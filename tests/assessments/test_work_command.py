@@ -140,7 +140,7 @@ def test_a_code_that_no_pack_bears_is_refused(code, typed, message):
 
 
 def test_a_word_that_is_never_set_can_be_worked():
-    document = json.loads(run("C32-lowest", "market=United States, spirits", "label=40 % vol"))
+    document = json.loads(run("C32-lowest", "market=United States: spirits", "label=40 % vol"))
 
     assert document["rounded"] == {"value": 39.7, "text": "39.7", "unit": "% vol"}
 

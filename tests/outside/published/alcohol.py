@@ -1,20 +1,20 @@
 """Published figures: strength, drinks and energy on the label."""
 
-EU_BEER = "European Union, beer"
-US_MALT = "United States, malt beverage"
+EU_BEER = "European Union: beer"
+US_MALT = "United States: malt beverage"
 
 PUBLISHED = {
     "C32-lowest": [
         ({"market": EU_BEER, "label": 5.5}, 5.5 - 0.5, 1e-4, "[8.1a] Regulation (EU) 1169/2011 Annex XII"),
         (
-            {"market": "European Union, other drink", "label": 5.0},
+            {"market": "European Union: other drink", "label": 5.0},
             5.0 - 0.3,
             1e-4,
             "[8.1c] Regulation (EU) 1169/2011 Annex XII",
         ),
-        ({"market": "United States, spirits", "label": 40}, 39.7, 1e-9, "[8.1e] 27 CFR 19.356: 39.7 to 40.3 % vol"),
+        ({"market": "United States: spirits", "label": 40}, 39.7, 1e-9, "[8.1e] 27 CFR 19.356: 39.7 to 40.3 % vol"),
         (
-            {"market": "Australia or New Zealand, beer or cider", "label": 5.0},
+            {"market": "Australia or New Zealand: beer or cider", "label": 5.0},
             5.0 - 0.3,
             1e-4,
             "[8.1f] FSANZ Standard 2.7.1 (from memory)",
@@ -42,13 +42,13 @@ PUBLISHED = {
     ],
     "C32-standard_drinks": [
         (
-            {"volume": 375, "strength": 4.8, "country": "Australia, 10 g"},
+            {"volume": 375, "strength": 4.8, "country": "Australia (10 g)"},
             1.42,
             0.01,
             "[8.2d] FSANZ Standard 2.7.1: 10 g of ethanol",
         ),
         (
-            {"volume": 30, "strength": 40, "country": "Australia, 10 g"},
+            {"volume": 30, "strength": 40, "country": "Australia (10 g)"},
             0.95,
             0.005,
             "[8.2e] encyclopaedia article on the standard drink",

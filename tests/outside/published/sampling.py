@@ -25,27 +25,27 @@ PUBLISHED = {
     # A sample whose standard deviation is 1 mL has the factor itself as its allowance.
     "C31-allowance": [
         (
-            {"plan": "Europe, 30 packs, t = 2.756", "deviation": 1},
+            {"plan": "Europe: 30 packs (t = 2.756)", "deviation": 1},
             0.503,
             0.0006,
             "[7.5a] SI 2006/659 Schedule 2 para 4, as in Directive 76/211/EEC Annex II 2.3",
         ),
-        ({"plan": "OIML, 80 packs, t = 2.640", "deviation": 1}, 0.295, 0.0006, "[7.6b] OIML R 87 (from memory)"),
-        ({"plan": "OIML, 125 packs, t = 2.616", "deviation": 1}, 0.234, 0.0006, "[7.6c] OIML R 87 (from memory)"),
+        ({"plan": "OIML: 80 packs (t = 2.640)", "deviation": 1}, 0.295, 0.0006, "[7.6b] OIML R 87 (from memory)"),
+        ({"plan": "OIML: 125 packs (t = 2.616)", "deviation": 1}, 0.234, 0.0006, "[7.6c] OIML R 87 (from memory)"),
         (
-            {"plan": "United States, 12 packs, t = 2.201", "deviation": 1},
+            {"plan": "United States: 12 packs (t = 2.201)", "deviation": 1},
             0.635,
             0.001,
             "[7.7a] NIST HB 133 (from memory)",
         ),
         (
-            {"plan": "United States, 24 packs, t = 2.069", "deviation": 1},
+            {"plan": "United States: 24 packs (t = 2.069)", "deviation": 1},
             0.422,
             0.001,
             "[7.7b] NIST HB 133 (from memory)",
         ),
         (
-            {"plan": "United States, 48 packs, t = 2.012", "deviation": 1},
+            {"plan": "United States: 48 packs (t = 2.012)", "deviation": 1},
             0.29,
             0.001,
             "[7.7c] NIST HB 133 (from memory)",
