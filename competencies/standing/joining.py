@@ -1,5 +1,6 @@
 """Why two records may not be joined, or one not parted (R7). Pure."""
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -73,12 +74,12 @@ def refuse_joining(
 
 
 def worked_both(kept: Record, other: Record) -> list[tuple[date, str]]:
-    """Return the shifts that both worked at different places, in order."""
-    places = {(each.on, each.shift): each.line for each in sorted(kept.shifts)}
+    """Return the shifts that both worked at different places, in order; where no line is named, any may be meant."""
+    lines = defaultdict(set)
+    for each in kept.shifts:
+        lines[each.on, each.shift].add(each.line)
     found = {
-        (each.on, each.shift)
-        for each in other.shifts
-        if each.line and places.get((each.on, each.shift), each.line) not in {"", each.line}
+        (each.on, each.shift) for each in other.shifts if each.line and lines[each.on, each.shift] - {"", each.line}
     }
     return sorted(found)
 
