@@ -5,6 +5,9 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
 from random import Random
 
+import yaml
+from django.conf import settings
+
 from assessments.calculations import for_framework_code
 from assessments.generation import Problem, problem, problem_of
 from assessments.inspection import INSPECTIONS, Item, item_of, seed_of
@@ -13,13 +16,17 @@ from assessments.models import CheckSitting, InspectionSeries
 from assessments.operations.answering import SEED_BELOW, Answered
 from assessments.operations.checks import answer_check, finish_check, open_check, start_check
 from assessments.operations.inspection import Judged, answer_item, hand_in, start_series
+from assessments.operations.plant_calculations import begin_calculation, publish_calculation
 from assessments.operations.practice import keep_attempt
+from assessments.plant_formulas.described import from_kept
 from assessments.queries.practice_progress import progress_of_kind
 from assessments.scheduling.fading import laid
 from assessments.scheduling.progress import Stage
 from competencies.demo.quizzes import PASS_MARK, PROBLEMS, CheckTaken, OnPaper
 from competencies.models import Person
+from competencies.operations.pins import Signer
 
+OWN_CALCULATIONS = "seed_fixtures/plant_calculations.yaml"
 SECONDS_A_PROBLEM = (40, 130)
 RIGHT_IN_PRACTICE = 0.7
 SECONDS_A_DRAWING = (6, 40)
@@ -69,6 +76,16 @@ class DemoQuizzes:
             )
             token = uuid.UUID(int=chance.getrandbits(128), version=4)
             keep_attempt(person=person, answered=answered, token=token, now=now + timedelta(minutes=2 * place))
+
+    def add_own(self, office: Signer, now: datetime) -> None:
+        """Tell the plant's own calculations, and publish those that are done."""
+        plant = office.person.plant
+        for kept in yaml.safe_load((settings.BASE_DIR / OWN_CALCULATIONS).read_text("utf-8")):
+            code, is_done = kept.pop("code"), kept.pop("published")
+            told = from_kept(kept, code=code, version=1)
+            draft = begin_calculation(plant=plant, told=told, by=office.person, now=now)
+            if is_done:
+                publish_calculation(draft=draft, by=office, now=now)
 
     def inspect(self, person: Person, chance: Random, now: datetime) -> None:
         """Judge a series of drawings: clear ones mostly right, ones close to the limit less so. The first is shown."""

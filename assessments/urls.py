@@ -3,11 +3,18 @@
 from django.urls import URLPattern, path
 
 from assessments.views import (
+<<<<<<< HEAD
     agreement,
     checks,
     inspection,
     item_statistics,
     library,
+=======
+    checks,
+    inspection,
+    library,
+    plant_calculations,
+>>>>>>> 3c4f6df (plant calculations: Tell, try, publish and withdraw them in the site.)
     practice,
     practice_rounds,
     worksheets,
@@ -16,6 +23,13 @@ from assessments.views import (
 app_name = "assessments"
 urlpatterns: list[URLPattern] = [
     path("calculations/", library.calculation_list, name="calculation-list"),
+    path("calculations/own/", plant_calculations.own_list, name="own-list"),
+    path("calculations/own/new/", plant_calculations.own_new, name="own-new"),
+    path("calculations/own/<int:version_id>/", plant_calculations.own, name="own"),
+    path("calculations/own/<int:version_id>/change/", plant_calculations.own_change, name="own-change"),
+    path("calculations/own/<int:version_id>/publish/", plant_calculations.own_publish, name="own-publish"),
+    path("calculations/own/<int:version_id>/withdraw/", plant_calculations.own_withdraw, name="own-withdraw"),
+    path("calculations/own/<int:version_id>/discard/", plant_calculations.own_discard, name="own-discard"),
     path("calculations/<str:code>/", library.calculation, name="calculation"),
     path("practice/", practice.practice_index, name="practice-list"),
     path("practice/answers/<int:attempt_id>/", practice.practice_mark, name="practice-mark"),

@@ -14,6 +14,7 @@ from competencies.operations.runs import Observed
 from competencies.queries.records import progress_records
 from competencies.vocabulary import AuthorityKind, Criticality, Judgement, Outcome
 from tests import factories as make
+from tests.assessments.plant_formulas.told import drafted_by
 from tests.assessments.series import series_for
 from tests.assessments.sheets import worksheet_for
 from tests.assessments.sittings import sitting_for
@@ -71,6 +72,7 @@ def one_of_everything(floor, coordinator):
         "reading_id": make.add_reading(floor.task).pk,
         "attempt_id": _attempt(floor.trainee, now).pk,
         "pending_id": {kind: _pending(kind, coordinator, now).pk for kind in ("syllabus", "people")},
+        "version_id": drafted_by(coordinator).pk,
         "line_code": floor.line.code,
         "worksheet_id": worksheet_for(floor.trainer, people=[floor.trainee]).pk,
         "part": "key",

@@ -27,9 +27,7 @@ def calculation_list(request: ActorRequest) -> HttpResponse:
     library, tasks = library_of(plant), _tasks_by_code(plant, request)
     actions = []
     if may_keep_calculations(request.actor):
-        actions.append(
-            {"label": _("The plant's own"), "url": reverse("assessments:calculation-list"), "kind": "quiet"}
-        )
+        actions.append({"label": _("The plant's own"), "url": reverse("assessments:own-list"), "kind": "quiet"})
     context = {"families": _families(library, tasks), "count": len(library.current), "actions": actions}
     return render(request, "assessments/library.html", context)
 

@@ -33,7 +33,14 @@ def courses(history: History) -> list[Course]:
         _namesakes(history, 13, 9),
         _hold(history, 40, (540, 480)),
         _decided_terms(history, 24, 20),
+        _own_calculations(history, 30),
     ]
+
+
+def _own_calculations(history: History, added: int) -> Course:
+    """Add the calculations that only this plant needs."""
+    yield history.at(history.day(added), 14 * 60 + 15)
+    history.floor.quizzes(history.floor.clock.day(history.now)).add_own(history.office, history.now)
 
 
 def _entered_twice(history: History, entered: int, run: int, joined: int) -> Course:

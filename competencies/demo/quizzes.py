@@ -41,6 +41,9 @@ class Quizzes(Protocol):
     def inspect(self, person: Person, chance: Random, now: datetime) -> None:
         """Let the person judge a series of drawings in practice."""
 
+    def add_own(self, office: Signer, now: datetime) -> None:
+        """Let the office add the calculations that only this plant needs."""
+
 
 class OnPaper:
     """Checks as they were taken before there was a tablet: only the result is known, and nobody practises."""
@@ -63,6 +66,9 @@ class OnPaper:
 
     def inspect(self, person: Person, chance: Random, now: datetime) -> None:
         """Do nothing: there are no drawings on paper."""
+
+    def add_own(self, office: Signer, now: datetime) -> None:
+        """Do nothing: a sheet of paper needs no program."""
 
 
 _registered: list[Quizzes] = []

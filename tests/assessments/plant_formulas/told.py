@@ -2,6 +2,9 @@
 
 from dataclasses import replace
 
+from django.utils import timezone
+
+from assessments.operations.plant_calculations import begin_calculation
 from assessments.plant_formulas.compiling import compiled
 from assessments.plant_formulas.described import Described, GivenTold, SlipTold, StepTold
 from assessments.vocabulary import Family, HowKnown
@@ -35,3 +38,8 @@ BLEND = Described(
 def blend(**changes):
     """Return the calculation of a blend, with some of what was told changed."""
     return compiled(replace(BLEND, **changes))
+
+
+def drafted_by(person):
+    """Return a draft of the blend, kept by somebody of a plant."""
+    return begin_calculation(plant=person.plant, told=BLEND, by=person, now=timezone.now())
