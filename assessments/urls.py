@@ -3,18 +3,12 @@
 from django.urls import URLPattern, path
 
 from assessments.views import (
-<<<<<<< HEAD
     agreement,
     checks,
     inspection,
     item_statistics,
     library,
-=======
-    checks,
-    inspection,
-    library,
     plant_calculations,
->>>>>>> 3c4f6df (plant calculations: Tell, try, publish and withdraw them in the site.)
     practice,
     practice_rounds,
     worksheets,

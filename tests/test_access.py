@@ -27,7 +27,6 @@ METHODS_OF_NO_USE = ("PUT", "PATCH", "DELETE", "TRACE", "OPTIONS")
 NAMES_A_THING = {
     *("person_id", "task_code", "entry_seq", "hold_id", "assignment_id", "sitting_id", "attempt_id", "pending_id"),
     *("line_code", "reading_id", "round_id", "series_id", "version_id"),
->>>>>>> 3c4f6df (plant calculations: Tell, try, publish and withdraw them in the site.)
 }
 
 pytestmark = pytest.mark.django_db

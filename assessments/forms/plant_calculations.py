@@ -184,7 +184,7 @@ class SlipRow(RowForm):
         return SlipTold(**{**self.cleaned_data, "replaces": self.cleaned_data["replaces"] or answer})
 
 
-class _Rows(forms.BaseFormSet[Any]):
+class _Rows(forms.BaseFormSet):  # type: ignore[type-arg]  # not generic at run time
     """Rows of one kind, all of them alike, so that a blank one may stand anywhere."""
 
     def initial_form_count(self) -> int:
