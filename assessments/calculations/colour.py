@@ -153,8 +153,8 @@ def _is_clear_of_the_limits(givens: Givens) -> bool:
 
 _verdict = Line.of(
     "sample",
-    Rule("{0} to 0.8 at most; {1} to {2} at most", _judged, (_at_430, _at_700, _allowed)),
-    _("what to do with it"),
+    Rule("{0}; {1} of {2}", _judged, (_at_430, _at_700, _allowed)),
+    _("at 430 nm; at 700 nm of what may be seen"),
 )
 CLARITY = Calculation(
     code="C28-clarity",
@@ -174,13 +174,13 @@ CLARITY = Calculation(
         Slip(
             _("forgot the limit at 430 nm"),
             _("Above 0.8 the reading falls behind the colour: dilute, and read again."),
-            {_verdict: Rule("{1} to {2} at most", _with_no_upper_limit, (_at_430, _at_700, _allowed))},
+            {_verdict: Rule("{1} of {2}", _with_no_upper_limit, (_at_430, _at_700, _allowed))},
             sometimes=True,
         ),
         Slip(
             _("turned the limit round"),
             _("What is seen at 700 nm is haze: the less, the better."),
-            {_verdict: Rule("{0} to 0.8 at most; {1} to {2} at least", _turned_over, (_at_430, _at_700, _allowed))},
+            {_verdict: Rule("{0}; {2} of {1}", _turned_over, (_at_430, _at_700, _allowed))},
             sometimes=True,
         ),
     ),

@@ -17,10 +17,8 @@ from assessments.vocabulary import gettext_noop as _
 _fahrenheit = Measured("F", name="temperature", says=_("beer"), unit="°F", low=34, high=50, resolution=0.5)
 _gauge = Measured("p_g", name="pressure", says=_("head pressure"), unit="psi gauge", low=6, high=24, resolution=0.5)
 _absolute = Line.of("p_abs", _gauge + CHART_ATMOSPHERE.value, _("absolute pressure"), unit="psi absolute", decimals=2)
-_per_psi = Line.of(
-    "k", 0.01821 + 0.090115 * exponential(-((_fahrenheit - 32) / 43.11)), _("volumes for each psi"), unit="vol/psi",
-    decimals=5,
-)  # fmt: skip
+_cooled = Line.of("x", exponential(-((_fahrenheit - 32) / 43.11)), _("what the temperature leaves"), decimals=4)
+_per_psi = Line.of("k", 0.01821 + 0.090115 * _cooled, _("volumes for each psi"), unit="vol/psi", decimals=5)
 _volumes = Line.of("V", _absolute * _per_psi - 0.003342, _("CO2 in the beer"), unit="vol", decimals=2)
 CHART = Calculation(
     code="C24-chart",
@@ -28,7 +26,7 @@ CHART = Calculation(
     family=Family.CARBONATION,
     asks=_("The tank is at rest under CO2, at sea level. How many volumes does the beer hold?"),
     givens=(_fahrenheit, _gauge),
-    steps=(_absolute, _per_psi, _volumes),
+    steps=(_absolute, _cooled, _per_psi, _volumes),
     work=formulas.co2_volumes_by_chart,
     slips=(
         Slip(
