@@ -1,5 +1,6 @@
 """Settings of the site. What differs from place to place comes from the environment, see DEVELOPERS.md."""
 
+from importlib.metadata import distribution
 from pathlib import Path
 
 import environ
@@ -132,6 +133,8 @@ PRINT_FONT = fontpkg.path("source-sans-3")
 STATICFILES_DIRS = [
     BASE_DIR / "static",
     ("fonts", PRINT_FONT.parent),
+    # Formulas on a page are set in the font in which print draws them.
+    ("math", str(distribution("ziamath").locate_file("ziamath/fonts"))),
 ]
 
 CRISPY_ALLOWED_TEMPLATE_PACKS = ("plant",)
