@@ -22,19 +22,17 @@ from assessments.queries.readings import quantity_of
 from assessments.statistics.agreement import LEAST_PAIRS
 from assessments.statistics.repeatability import Repeatability
 from assessments.views.agreement_plot import shown_plot
-from assessments.views.agreement_words import (
-    figures,
+from assessments.views.agreement_tables import (
     overview_heads,
     overview_row,
     pair_heads,
     pair_row,
     person_heads,
     person_row,
-    repeats_words,
     share_heads,
     share_row,
-    told_finding,
 )
+from assessments.views.agreement_words import figures, repeats_words, told_finding
 from assessments.views.period import period_asked
 from competencies.middleware import ActorRequest
 from competencies.models import Person, Reading

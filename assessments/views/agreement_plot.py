@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 
 from assessments.queries.agreement import Compared
 from assessments.statistics.plot import BOTTOM, HEIGHT, LEFT, RIGHT, TOP, WIDTH, Level, Mark, Plot, Tick, plot
-from assessments.views.agreement_words import figures, measure_of
+from assessments.views.agreement_words import figures, measure_of, minus
 
 TICK: Final = 5.0
 
@@ -79,7 +79,7 @@ def shown_plot(compared: Compared) -> ShownPlot:
 
 
 def _label(tick: Tick) -> tuple[float, str]:
-    return tick.at, f"{tick.value:.{tick.places}f}".replace("-", "−")
+    return tick.at, minus(f"{tick.value:.{tick.places}f}")
 
 
 def _in_unit(text: str, unit: str) -> str:

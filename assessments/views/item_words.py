@@ -51,7 +51,7 @@ def item_row(item: Item, query: str) -> Row:
     """Return the row of an item; `query` carries the period on."""
     figures = item.figures
     address = reverse("assessments:item", args=[figures.item]) + query
-    slip = f"{figures.slips[0][0]} (×{figures.slips[0][1]})" if figures.slips else "–"
+    slip = f"{_(figures.slips[0][0])} (×{figures.slips[0][1]})" if figures.slips else "–"
     return [
         {"text": item_title(item.kind, figures.item), "code": figures.item, "url": address},
         {"number": str(figures.answers)},
@@ -168,7 +168,12 @@ def doubt_word(doubt: Doubt) -> str:
 
 def told_pointer(pointer: Pointer) -> Told:
     """Return a doubt with what it rests on, the rule behind it, and what to look at."""
-    counted = {"slip": pointer.slip, "count": pointer.count, "total": pointer.total, "ratio": f"{pointer.ratio:.1f}"}
+    counted = {
+        "slip": _(pointer.slip) if pointer.slip else "",
+        "count": pointer.count,
+        "total": pointer.total,
+        "ratio": f"{pointer.ratio:.1f}",
+    }
     found, rule, look = _pointer_words()[pointer.doubt]
     return Told(
         kind="warn",

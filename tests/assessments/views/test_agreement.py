@@ -86,7 +86,8 @@ def test_a_task_without_a_limit_is_said_to_have_none(client, floor, reading):
 def test_drawing_has_its_figures_as_text(client, floor, reading):
     runs(floor, HIGH)
 
-    page = see(client, floor.trainee, "agreement-pairs", floor.trainee.pk, reading.pk).content.decode()
+    response = see(client, floor.trainee, "agreement-pairs", floor.trainee.pk, reading.pk)
+    page = response.content.decode().replace("\N{NO-BREAK SPACE}", " ")
     start = page.index('<svg class="plot-sheet"')
     drawing = page[start : page.index("</svg>", start)]
 

@@ -9,7 +9,10 @@ from django.core.management import call_command
 from django.db import transaction
 
 from assessments.models import CheckSitting, InspectionSeries, PracticeAttempt
+from assessments.queries.agreement import agreement_overview, person_agreement
 from assessments.queries.inspection import report_of
+from assessments.queries.item_statistics import item_report
+from assessments.statistics.agreement import Finding
 from competencies.demo.people import FILE_DAY
 from competencies.demo.planning import DONE_DAYS, ROSTERED_DAYS
 from competencies.demo.plant import FIXTURES
@@ -584,3 +587,34 @@ def test_those_on_the_pathway_were_enrolled_through_the_ledger():
 
     assert seqs == set(LedgerIndex.objects.filter(kind=EntryKind.ENROLMENT).values_list("pk", flat=True))
     assert len(seqs) == 6
+
+
+@pytest.mark.parametrize(
+    ("number", "name", "part", "is_high"),
+    [
+        ("1043", "return temperature", "as_trainee", True),
+        ("1039", "fermentation temperature", "as_trainee", False),
+        ("1020", "overlap", "as_watcher", True),
+    ],
+)
+def test_some_are_known_to_read_off(people, number, name, part, is_high):
+    shown = person_agreement(people[number], since=TODAY - timedelta(days=365), on=TODAY)
+    found = next(each for each in getattr(shown, part) if each.quantity.name == name)
+
+    assert found.finding is Finding.READS_OFF
+    assert (found.found.bias > 0) is is_high
+
+
+def test_most_readings_agree(plant):
+    found = agreement_overview(plant, since=TODAY - timedelta(days=365), on=TODAY)
+    findings = Counter(each.compared.finding for each in found if each.compared.quantity.most is not None)
+
+    assert findings[Finding.AGREES] > findings[Finding.READS_OFF] + findings[Finding.SCATTERS]
+    assert all(each.compared.found.pairs for each in found)
+
+
+def test_problems_take_each_its_own_time_and_some_are_pointed_out(plant):
+    items = item_report(plant, since=TODAY - timedelta(days=365), on=TODAY).items
+
+    assert len({item.figures.seconds.middle for item in items}) > len(items) / 2
+    assert 0 < sum(bool(item.figures.pointers) for item in items) < len(items)
