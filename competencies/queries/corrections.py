@@ -157,7 +157,7 @@ def _refuse_undone(entry: Fact, made: Sequence[Fact], known: Facts) -> list[Refu
     about = {fact.seq: fact for fact in (_owned(fact, known) for fact in made)}
     numbers = {fact.person for fact in about.values()}
     everything = [fact for number in numbers for fact in known[number]]
-    return list(refuse_undoing(entry, made=about.values(), facts_of_made=everything))
+    return list(refuse_undoing(made=about.values(), facts_of_made=everything))
 
 
 def _judged_anew(entries: Sequence[Planned], change: Change, known: Facts, frame: Frame) -> list[Planned]:

@@ -295,9 +295,7 @@ def _about(fact: Fact) -> tuple[object, ...]:
     return (fact.person, fact.task, fact.scope, *points_at)
 
 
-def refuse_undoing(
-    correction: Correction, *, made: Iterable[Fact], facts_of_made: Iterable[Fact]
-) -> Iterator[Refusal]:
+def refuse_undoing(*, made: Iterable[Fact], facts_of_made: Iterable[Fact]) -> Iterator[Refusal]:
     """R7: why a correction cannot be undone: what it made in place of the entry was corrected or signed since.
 
     `facts_of_made` are those of the person whom `made` is about.
