@@ -82,7 +82,7 @@ def _sentences() -> dict[Why, str]:
         Why.DUE: _("You were last right %(day)s."),
         Why.NOT_RIGHT_YET: _("You have not had this right yet."),
         Why.NEW: _("You have not tried this yet."),
-        Why.EARLY: _("Nothing is due today. This one comes up next, %(day)s."),
+        Why.EARLY: _("Nothing is due right now. This one would come up %(day)s."),
     }
 
 

@@ -9,8 +9,10 @@ import pytest
 from django.core.management import CommandError, call_command
 
 from assessments.calculations import calculations
+from assessments.management.commands.cohort import _some_of_every_family
 from assessments.scheduling.cohort import GOAL, HOLD, Chooser, Uniform, cohort, practised
 from assessments.scheduling.learners import FIRST_TRY, LAWS
+from assessments.vocabulary import Family
 
 KINDS = {code: kind.family for code, kind in list(calculations().items())[:12]}
 START = datetime(2026, 1, 5, tzinfo=UTC)
@@ -84,17 +86,21 @@ def test_chance_asks_every_kind():
     assert {asker.ask(START) for _ in range(400)} == set(KINDS)
 
 
+def test_command_takes_kinds_of_every_family():
+    assert len(set(_some_of_every_family(len(Family)).values())) == len(Family)
+
+
 def test_command_prints_a_line_for_each_law():
     out = io.StringIO()
 
-    call_command("cohort", learners=1, cohorts=2, seed=3, stdout=out)
+    call_command("cohort", kinds=15, learners=1, cohorts=2, seed=3, stdout=out)
 
     lines = out.getvalue().splitlines()
     assert [line.split()[0] for line in lines[-3:]] == list(LAWS)
-    assert "from seed 3" in lines[0]
+    assert lines[0].startswith("15 kinds, 1 learners in a cohort, 2 cohorts from seed 3")
 
 
-@pytest.mark.parametrize("sizes", [{"learners": 0}, {"cohorts": 100_000}])
+@pytest.mark.parametrize("sizes", [{"learners": 0}, {"cohorts": 100_000}, {"kinds": -1}])
 def test_command_refuses_sizes_that_make_no_sense(sizes):
     with pytest.raises(CommandError, match="between 1 and"):
         call_command("cohort", **sizes)

@@ -44,7 +44,7 @@ def test_day_is_told_as_people_say_it(days, expected):
         (Reason(Why.ON_THE_WAY, "FB-03"), "Asked for by FB-03, which you are working towards."),
         (Reason(Why.NOT_RIGHT_YET), "You have not had this right yet."),
         (Reason(Why.NEW), "You have not tried this yet."),
-        (Reason(Why.EARLY, "", date(2026, 11, 26)), "Nothing is due today. This one comes up next, tomorrow."),
+        (Reason(Why.EARLY, "", date(2026, 11, 26)), "Nothing is due right now. This one would come up tomorrow."),
     ],
 )
 def test_reason_is_one_sentence(reason, expected):
