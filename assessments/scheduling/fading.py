@@ -22,11 +22,15 @@ _BLANK: Final[Mapping[Stage, int]] = {Stage.READ: 1, Stage.LAST_BLANK: 1, Stage.
 
 @dataclass(frozen=True, slots=True)
 class Laid:
-    """How a problem is laid out: the number of steps given, and of those shown because the person asked."""
+    """How a problem is laid out: the number of steps given, and of those shown because the person asked.
+
+    `is_parted` when the steps that are not given are asked for one by one; else only the answer is.
+    """
 
     problem: Problem
     given: int
     asked: int = 0
+    is_parted: bool = False
 
     @property
     def total(self) -> int:
@@ -41,7 +45,7 @@ class Laid:
     @property
     def blanks(self) -> tuple[int, ...]:
         """Return the places of the steps to fill in, save the last one, which is the answer; none when alone."""
-        if self.given == 0:
+        if not self.is_parted:
             return ()
         return tuple(place for place in range(self.shown, self.total - 1) if step_problem(self.problem, place))
 
@@ -52,13 +56,14 @@ class Laid:
             return Help.WHOLE
         if self.asked:
             return Help.ASKED
-        return Help.GIVEN if self.given else Help.NONE
+        return Help.GIVEN if self.is_parted else Help.NONE
 
 
 def laid(problem: Problem, stage: Stage, *, asked: int = 0) -> Laid:
-    """Return the lay-out of a problem at a stage. Where no step would be left to show, the problem stands alone."""
+    """Return the lay-out of a problem at a stage. A kind of one step has nothing to part, and stands alone."""
     total = len(problem.calculation.steps)
-    return Laid(problem, max(total - _BLANK.get(stage, total), 0), asked)
+    given = max(total - _BLANK.get(stage, total), 0)
+    return Laid(problem, given, asked, is_parted=total > 1 and stage is not Stage.ALONE)
 
 
 def step_problem(problem: Problem, place: int) -> Problem | None:

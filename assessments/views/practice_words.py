@@ -101,7 +101,7 @@ def day_told(day: date, *, today: date) -> str:
 
 def laid_told(laid: Laid) -> str:
     """Return how much of a problem is shown, in a sentence."""
-    if laid.given == 0:
+    if not laid.is_parted:
         return _("All of it is yours.") if laid.asked == 0 else _("The steps you asked for are shown.")
     if laid.total - laid.given == 1:
         return _("The last step is left to you.")

@@ -44,7 +44,7 @@ def figures():
         _figure("its page in a round", in_round, least, goal=1.3),
         _figure("answer, and the next drawn", answered, least, goal=1.6),
         _figure("the mark, with what is next", marked, least, goal=1.2),
-        _figure("the list of everything", index, least, goal=1.8),
+        _figure("the list of everything", index, least, goal=2.5),
     ]
 
 

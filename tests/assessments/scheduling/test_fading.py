@@ -11,7 +11,7 @@ from assessments.scheduling.progress import Stage
 from assessments.vocabulary import Help, Verdict
 
 SEED = 12345
-LONG, SHORT = "C05-pressure", "C04-plato"  # four steps, and one
+LONG, MIDDLE, SHORT = "C05-pressure", "C03-strike", "C04-plato"  # four steps, two, and one
 
 
 @pytest.mark.parametrize(
@@ -26,6 +26,10 @@ LONG, SHORT = "C05-pressure", "C04-plato"  # four steps, and one
         (LONG, Stage.ALONE, 0, 0, (), Help.NONE),
         (LONG, Stage.ALONE, 1, 1, (), Help.ASKED),
         (LONG, Stage.ALONE, 4, 4, (), Help.WHOLE),
+        (MIDDLE, Stage.LAST_BLANK, 0, 1, (), Help.GIVEN),
+        (MIDDLE, Stage.LAST_TWO_BLANK, 0, 0, (0,), Help.GIVEN),
+        (MIDDLE, Stage.LAST_TWO_BLANK, 1, 1, (), Help.ASKED),
+        (MIDDLE, Stage.ALONE, 0, 0, (), Help.NONE),
         (SHORT, Stage.LAST_BLANK, 0, 0, (), Help.NONE),
         (SHORT, Stage.LAST_TWO_BLANK, 0, 0, (), Help.NONE),
         (SHORT, Stage.ALONE, 1, 1, (), Help.WHOLE),

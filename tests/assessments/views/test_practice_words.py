@@ -7,7 +7,7 @@ from django.urls import reverse
 
 from assessments.generation import problem
 from assessments.scheduling.choosing import Reason, Why
-from assessments.scheduling.fading import Laid
+from assessments.scheduling.fading import laid
 from assessments.scheduling.progress import Stage
 from assessments.views.practice_words import day_told, laid_told, reason_told, stage_told
 from competencies.models import Assignment
@@ -71,7 +71,9 @@ def test_help_of_the_next_problem_is_told(stage, steps, expected):
 
 def test_what_is_shown_is_told():
     made = problem("C05-pressure", 1)
-    told = [laid_told(Laid(made, given, asked)) for given, asked in ((3, 0), (2, 0), (0, 0), (0, 1))]
+    stages = [(Stage.LAST_BLANK, 0), (Stage.LAST_TWO_BLANK, 0), (Stage.ALONE, 0), (Stage.ALONE, 1)]
+
+    told = [laid_told(laid(made, stage, asked=asked)) for stage, asked in stages]
 
     assert told == [
         "The last step is left to you.",

@@ -12,6 +12,9 @@ from assessments.models import CheckSitting, InspectionSeries, PracticeAttempt
 from assessments.queries.agreement import agreement_overview, person_agreement
 from assessments.queries.inspection import report_of
 from assessments.queries.item_statistics import item_report
+from assessments.queries.library import library_of
+from assessments.queries.practice_next import next_for
+from assessments.queries.practice_progress import progress_of
 from assessments.statistics.agreement import Finding
 from competencies.demo.people import FILE_DAY
 from competencies.demo.planning import DONE_DAYS, ROSTERED_DAYS
@@ -568,6 +571,17 @@ def test_the_latest_checks_have_their_sitting_with_every_answer(facts):
         assert len(verdicts) == sitting.problems
         assert verdicts.count("right") == sitting.right
     assert set(PracticeAttempt.objects.values_list("verdict", flat=True)) > {"right"}
+
+
+def test_practice_of_the_demo_trainee_is_in_every_state(people, noon):
+    trainee = people[WORKS_NUMBERS["zofia"]]
+    progress = progress_of(trainee)
+
+    assert {each.memory.is_due(noon) for each in progress.values()} == {True, False}
+    assert {each.wrong_at is None for each in progress.values()} == {True, False}
+    assert len({each.stage for each in progress.values()}) > 1
+    assert set(library_of(trainee.plant).current) > set(progress)
+    assert next_for(trainee, library_of(trainee.plant), now=noon) is not None
 
 
 def test_trainees_judged_drawings_well_but_not_all_and_handed_some_in(facts):
