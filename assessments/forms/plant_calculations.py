@@ -138,7 +138,7 @@ class GivenRow(RowForm):
     resolution = MeasuredField()
     is_exact = forms.BooleanField(label=_l("Counted or set, so it is exact"), required=False)
 
-    ROWS = (Row("symbol", "says"), Row("unit", "low", "high", "resolution"), "is_exact")
+    ROWS = (Row("symbol", "says", "unit"), Row("low", "high", "resolution"), "is_exact")
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:  # noqa: ANN401 - Django's own
         """Ask for the numbers too."""

@@ -17,13 +17,17 @@ from assessments.notation import (
 from assessments.plant_formulas.reading import CONSTANTS
 from assessments.plant_formulas.syntax import Call, Figure, Operation, Part, Symbol
 
+PI = Fixed(symbol="π", value=CONSTANTS["π"])
+#: Whoever works with 3.14 works rightly too.
+SHORT_PI: Mapping[Node, Node] = {PI: Number(3.14)}
+
 
 def node_of(part: Part, named: Mapping[str, Node]) -> Node:
     """Return the node of a formula whose symbols are all among `named` (see `balance`, which refuses others)."""
     if isinstance(part, Figure):
         return Number(part.value)
     if isinstance(part, Symbol):
-        return Fixed(symbol=part.name, value=CONSTANTS[part.name]) if part.name in CONSTANTS else named[part.name]
+        return PI if part.name in CONSTANTS else named[part.name]
     if isinstance(part, Call):
         return _CALLS[part.function](node_of(part.of, named))
     return _operation(part, node_of(part.left, named), node_of(part.right, named))

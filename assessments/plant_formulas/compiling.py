@@ -2,7 +2,7 @@
 
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 
 from assessments.calculations import calculations
@@ -10,7 +10,7 @@ from assessments.calculations.frame import Calculation, Measured, Slip
 from assessments.formulas.references import Reference
 from assessments.notation import Line, Node, Number, Scope
 from assessments.plant_formulas.balance import Size, require_balance, require_known, size_of_unit
-from assessments.plant_formulas.building import node_of
+from assessments.plant_formulas.building import SHORT_PI, node_of
 from assessments.plant_formulas.described import CAUTIONS, LEAST_SLIPS, Described, GivenTold, SlipTold, StepTold
 from assessments.plant_formulas.faults import DescriptionError, Fault
 from assessments.plant_formulas.reading import CONSTANTS, FUNCTIONS, SYMBOL, FormulaError, read_formula
@@ -89,7 +89,8 @@ class _Compiling:
         slips = [self._slip(place, told) for place, told in enumerate(self.told.slips)]
         if self.faults:
             raise DescriptionError(tuple(self.faults))
-        return _joined(self.told, tuple(givens), tuple(steps), tuple(slips))
+        made = _joined(self.told, tuple(givens), tuple(steps), tuple(slips))
+        return replace(made, also_right=(SHORT_PI,)) if CONSTANTS.keys() & self.used else made
 
     def _fault(self, *where: str | int, message: str, **params: str) -> None:
         self.faults.append(Fault(where, message, params))

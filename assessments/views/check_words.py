@@ -8,14 +8,14 @@ from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
-from assessments.calculations import for_framework_code
 from assessments.models import CheckSitting
+from assessments.queries.library import Library
 from assessments.views.shown import Told
 
 
-def check_title(sitting: CheckSitting) -> str:
+def check_title(sitting: CheckSitting, library: Library) -> str:
     """Return what the check is about; the code where its calculation is gone."""
-    kinds = for_framework_code(sitting.calculation)
+    kinds = library.asked_by(sitting.calculation)
     return _(kinds[0].title) if kinds else sitting.calculation
 
 
@@ -44,12 +44,12 @@ def check_facts(sitting: CheckSitting) -> list[tuple[str, str]]:
     return facts
 
 
-def check_row(sitting: CheckSitting) -> list[Any]:
+def check_row(sitting: CheckSitting, library: Library) -> list[Any]:
     """Return the row of a check in the list; `answered` comes with the query."""
     address = reverse("assessments:check", args=[sitting.pk])
     return [
         {"text": sitting.trainee.name, "url": address},
-        {"text": check_title(sitting), "code": sitting.calculation},
+        {"text": check_title(sitting, library), "code": sitting.calculation},
         _moment(sitting.opened_at),
         sitting.opened_by.name,
         _standing(sitting),

@@ -47,11 +47,12 @@ def check_list(request: ActorRequest) -> HttpResponse:
     plant = own_plant(request.actor)
     if not may_open_check(request.actor):
         raise PermissionDenied
+    library = library_of(plant)
     page = Paginator(sittings_of(plant), PAGE_SIZE).get_page(request.GET.get("page"))
     context = {
         "page": page,
         "heads": [_("Trainee"), _("Calculation"), _("Opened"), _("Opened by"), _("How it stands")],
-        "rows": [check_row(sitting) for sitting in page],
+        "rows": [check_row(sitting, library) for sitting in page],
         "actions": _ways_from_list(request),
     }
     return render(request, "assessments/check_list.html", context)
@@ -110,7 +111,7 @@ def check(request: ActorRequest, sitting_id: int) -> HttpResponse:
     answers, library = list(sitting.answers.order_by("number")), library_of(sitting.plant)
     context = {
         "sitting": sitting,
-        "title": check_title(sitting),
+        "title": check_title(sitting, library),
         "facts": check_facts(sitting),
         "outcome": check_outcome(sitting),
         "answered": len(answers),

@@ -18,6 +18,9 @@ from competencies.middleware import ActorRequest
 from competencies.models import Plant, Task
 from competencies.views.loading import own_plant
 
+#: So many tasks are named in the list; the page of the calculation names them all.
+MOST_CODES = 6
+
 
 @login_required
 @require_safe
@@ -36,10 +39,18 @@ def _families(library: Library, tasks: dict[str, list[Task]]) -> list[tuple[Fami
     families = []
     for family in Family:
         kinds = [kind for kind in library.current.values() if kind.family is family]
-        rows = [(kind, ", ".join(task.code for task in tasks.get(kind.framework_code, []))) for kind in kinds]
+        rows = [(kind, _codes(tasks.get(kind.framework_code, []))) for kind in kinds]
         if rows:
             families.append((family, rows))
     return families
+
+
+def _codes(tasks: list[Task]) -> str:
+    """Return the codes of the first few tasks, and how many more there are."""
+    codes = ", ".join(task.code for task in tasks[:MOST_CODES])
+    if len(tasks) <= MOST_CODES:
+        return codes
+    return _("%(codes)s and %(more)s more") % {"codes": codes, "more": len(tasks) - MOST_CODES}
 
 
 def _tasks_by_code(plant: Plant, request: ActorRequest) -> dict[str, list[Task]]:

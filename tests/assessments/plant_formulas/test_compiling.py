@@ -135,6 +135,16 @@ def test_all_faults_are_named_at_once():
     assert {("code",), ("givens", 0, "symbol"), ("givens", 0, "unit"), ("slips",)} <= set(found)
 
 
+def test_whoever_works_with_3_14_is_right_too():
+    bore = replace(VOLUME, symbol="d", unit="m", low=2, high=9, resolution=0.01, is_exact=True)
+    area = replace(WATER, symbol="A", formula="π * d^2 / 4", unit="m2", decimals=2)
+    slips = (replace(INVERTED, replaces="A", formula="π * d^2"), replace(WHOLE_TANK, replaces="A", formula="d^2 / 4"))
+
+    made = problem_of(blend(givens=(bore,), steps=(area,), slips=slips), 3)
+
+    assert mark(made, f"{3.14 * made.givens['d'] ** 2 / 4:.2f} m2").verdict is Verdict.RIGHT
+
+
 def test_a_slip_need_not_balance():
     kind = compiled(replace(BLEND, slips=slip(formula="V + E * 3")))
 

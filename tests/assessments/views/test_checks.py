@@ -314,7 +314,7 @@ def test_list_costs_the_same_queries_at_any_size(client, floor, size, django_ass
         sitting_for(make_person(floor.plant, f"Trainee {number}"), floor.trainer)
     client.force_login(floor.trainer.user)
 
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(7):
         response = client.get(url("check-list"))
 
     assert len(response.context["rows"]) == size

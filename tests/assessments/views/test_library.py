@@ -17,7 +17,7 @@ from assessments.operations.plant_calculations import (
 )
 from assessments.vocabulary import AnswerKind, Family
 from tests.assessments.plant_formulas.told import BLEND
-from tests.factories import Asked, make_floor, make_person, make_plant, office
+from tests.factories import Asked, make_floor, make_person, make_plant, make_task, office
 
 pytestmark = pytest.mark.django_db
 CODES = sorted(calculations())
@@ -75,6 +75,16 @@ def test_page_names_the_tasks_that_ask_for_it(client, floor):
     client.force_login(floor.trainee.user)
 
     assert reverse("competencies:task", args=[floor.task.code]) in page(client, "C03-strike").content.decode()
+
+
+def test_list_names_the_first_few_of_many_tasks(client, floor):
+    for number in range(2, 11):
+        make_task(floor.area, f"PK-{number:02}", asked=Asked(calculations=("C03",)))
+    client.force_login(floor.trainee.user)
+
+    content = client.get(reverse("assessments:calculation-list")).content.decode()
+
+    assert "PK-06 and 4 more" in content
 
 
 def test_each_slip_is_shown_with_the_value_that_it_gives(client, floor):
