@@ -80,7 +80,7 @@ class QuantityPeople:
 
 
 def agreement_overview(plant: Plant, *, since: date, on: date) -> list[QuantityOverview]:
-    """Return every quantity that two people read in a period, the gravest first. Four queries."""
+    """Return every quantity that two people read in a period, the gravest first. A fixed number of queries."""
     found = []
     for reads in _by_quantity(pairs_read(Asked(plant=plant, since=since, on=on))):
         trainees = [_compared(each) for each in _grouped(reads, _trainee).values()]
@@ -90,7 +90,7 @@ def agreement_overview(plant: Plant, *, since: date, on: date) -> list[QuantityO
 
 
 def person_agreement(person: Person, *, since: date, on: date) -> PersonAgreement:
-    """Return a person's agreement over all quantities. Four queries."""
+    """Return a person's agreement over all quantities. A fixed number of queries."""
     reads = pairs_read(Asked(plant=person.plant, since=since, on=on, person=person))
     own = [read for read in reads if read.trainee == person.pk]
     watched = [read for read in reads if read.watcher == person.pk]
@@ -101,7 +101,7 @@ def person_agreement(person: Person, *, since: date, on: date) -> PersonAgreemen
 
 
 def person_quantity(person: Person, quantity: Quantity, *, since: date, on: date) -> PersonQuantity:
-    """Return a trainee's pairs of one quantity, with who watched. Five queries."""
+    """Return a trainee's pairs of one quantity, with who watched. A fixed number of queries."""
     asked = Asked(plant=person.plant, since=since, on=on, person=person, task=quantity.task)
     reads = [read for read in _of(quantity, pairs_read(asked)) if read.trainee == person.pk]
     people = _people(person.plant, {read.watcher for read in reads})
@@ -114,7 +114,7 @@ def person_quantity(person: Person, quantity: Quantity, *, since: date, on: date
 
 
 def quantity_people(plant: Plant, quantity: Quantity, *, since: date, on: date) -> QuantityPeople:
-    """Return a quantity over everybody who read it and everybody who watched. Five queries."""
+    """Return a quantity over everybody who read it and everybody who watched. A fixed number of queries."""
     reads = _of(quantity, pairs_read(Asked(plant=plant, since=since, on=on, task=quantity.task)))
     trainees, watchers = _grouped(reads, _trainee), _grouped(reads, _watcher)
     people = _people(plant, {*trainees, *watchers})

@@ -4,7 +4,7 @@ What stands corrected does not count, nor an annulled assessment, nor a run that
 records that were joined or parted count for whom they belong to now.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -16,7 +16,7 @@ from assessments.statistics.agreement import Pair
 from competencies.ledger.canonical import Body, parse
 from competencies.ledger.reading import fact_of, facts_of
 from competencies.ledger.schema import read_field
-from competencies.models import LedgerEntry, Person, Plant, Reading
+from competencies.models import LedgerEntry, LedgerIndex, Person, Plant, Reading
 from competencies.standing.belonging import Change, changes_in, kin_of, owner_of
 from competencies.standing.facts import Annulment, Assessment, Fact, Run
 from competencies.standing.live import corrected
@@ -89,15 +89,20 @@ class _Turns:
 
 
 def pairs_read(asked: Asked) -> list[PairRead]:
-    """Return every pair of readings that is asked for, oldest first. Four queries."""
+    """Return every pair of readings that is asked for, oldest first.
+
+    Four queries, and one more where an entry was made in place of a wrong one.
+    """
     turns = _turns(asked.plant)
     quantities = _quantities(asked)
     found: list[PairRead] = []
-    for entry in _entries(asked, turns.changes):
-        body = parse(bytes(entry.body))
-        fact = fact_of(body)
-        if isinstance(fact, Run | Assessment) and _stands(fact, turns):
-            found += _pairs(body, fact, quantities, turns)
+    standing = _standing(asked, turns)
+    sheets = _sheets(asked.plant, {fact.first_seq for _, fact in standing} - {None})
+    for body, fact in standing:
+        task, revision = sheets.get(fact.first_seq, (fact.task, fact.revision))
+        # Readings that were typed under another task's names say nothing about this one.
+        if task == fact.task and revision is not None:
+            found += _pairs(body, fact, quantities, turns, revision)
     return found
 
 
@@ -162,16 +167,28 @@ def _entries(asked: Asked, changes: Sequence[Change]) -> QuerySet[LedgerEntry]:
     return rows.order_by("seq")
 
 
+def _standing(asked: Asked, turns: _Turns) -> list[tuple[Body, Run | Assessment]]:
+    bodies = [parse(bytes(entry.body)) for entry in _entries(asked, turns.changes)]
+    told = [(body, fact_of(body)) for body in bodies]
+    return [(body, fact) for body, fact in told if isinstance(fact, Run | Assessment) and _stands(fact, turns)]
+
+
+def _sheets(plant: Plant, firsts: Collection[int | None]) -> Mapping[int | None, tuple[str, int | None]]:
+    """Return the task and revision whose readings were asked for, where an entry was made in place of a wrong one."""
+    rows = LedgerIndex.objects.filter(plant=plant, entry__in=firsts).values_list("entry", "task", "revision")
+    return {entry: (task, revision) for entry, task, revision in rows}
+
+
 def _stands(fact: Run | Assessment, turns: _Turns) -> bool:
     is_confirmed = isinstance(fact, Assessment) or fact.confirmed_at is not None
     return is_confirmed and fact.seq not in turns.out
 
 
 def _pairs(
-    body: Body, fact: Run | Assessment, quantities: Mapping[Named, Quantity], turns: _Turns
+    body: Body, fact: Run | Assessment, quantities: Mapping[Named, Quantity], turns: _Turns, revision: int
 ) -> Iterator[PairRead]:
     for each in _readings_in(body):
-        quantity = quantities.get((fact.task, fact.revision, each["number"]))
+        quantity = quantities.get((fact.task, revision, each["number"]))
         if quantity is None or each.get("trainee") is None or each.get("assessor") is None:
             continue
         yield PairRead(

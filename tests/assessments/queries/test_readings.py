@@ -100,6 +100,26 @@ def test_a_run_of_the_wrong_person_counts_for_the_right_one(floor, office):
     assert [each.trainee for each in read(floor)] == [brother.pk]
 
 
+def test_readings_typed_under_a_wrong_task_say_nothing_about_the_right_one(floor, office):
+    right = make.make_task(floor.area, "PK-02")
+    make.add_reading(right, "overlap")
+    make.hold(floor.trainer, right, assessed=60)
+    seq = run(floor, floor.trainee).seq
+
+    strike(floor.trainee, seq, office, CorrectionCause.WRONG_TASK, task=right.code)
+
+    assert read(floor) == []
+
+
+def test_a_run_whose_date_was_corrected_keeps_its_readings(floor, office):
+    seq = run(floor, floor.trainee, ago=3).seq
+
+    day = make.days_ago(5)
+    strike(floor.trainee, seq, office, CorrectionCause.WRONG_DATE, happened_at=make.at(day), on=day)
+
+    assert [(each.on, each.quantity.name) for each in read(floor)] == [(day, "fill height")]
+
+
 def assessed(floor, ago=5):
     for more in (2, 1):
         make.run(floor.trainee, floor.task, floor.trainer, ago=ago + more)
