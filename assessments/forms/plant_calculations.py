@@ -66,6 +66,9 @@ def _formula(label: Any) -> forms.CharField:  # noqa: ANN401 - a lazy text
 class WholeForm(forms.Form):
     """What the calculation as a whole is."""
 
+    #: The page names the faults of all its parts once, at its top.
+    is_part = True
+
     code = forms.CharField(
         label=_l("Code"),
         max_length=6,
@@ -109,6 +112,8 @@ class WholeForm(forms.Form):
 
 class RowForm(forms.Form):
     """One row; a blank one is no row."""
+
+    is_part = True
 
     def has_changed(self) -> bool:
         """Whether anything was typed into it."""
@@ -245,6 +250,14 @@ class CalculationForms:
     def is_valid(self) -> bool:
         """Return whether every field can be read; whether it makes a calculation is judged afterwards."""
         return all([self.whole.is_valid(), *(rows.is_valid() for rows in self.sets.values())])
+
+    @property
+    def wrong(self) -> list[tuple[str, str]]:
+        """Return what is wrong anywhere: the id of the field, "" for the form as a whole, and what is said."""
+        parts = [self.whole, *(form for rows in self.sets.values() for form in rows.forms)]
+        whole = [("", error) for part in parts for error in part.non_field_errors()]
+        fields = [(field, error) for part in parts for field in part for error in field.errors]
+        return [*whole, *((field.id_for_label, f"{field.label}: {error}") for field, error in fields)]
 
     def described(self, *, version: int) -> Described:
         """Return what was told. Only after `is_valid`."""

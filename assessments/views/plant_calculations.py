@@ -12,6 +12,7 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -87,7 +88,7 @@ def _standing(row: PlantCalculation) -> tuple[str, datetime, str]:
 
 
 def _day(moment: datetime) -> str:
-    return f"{timezone.localtime(moment):%Y-%m-%d %H:%M}"
+    return date_format(timezone.localtime(moment), "j M Y H:i")
 
 
 @login_required

@@ -156,6 +156,15 @@ def test_fault_is_said_at_its_field_and_everything_typed_stays(office, changes, 
             assert escape(value) in content, name
 
 
+def test_faults_are_named_once_at_the_top_with_links_to_their_fields(office):
+    steps = with_changed(STEPS, 0, unit="L")
+
+    content = office.post(url("own-new"), sent(steps=steps)).content.decode()
+
+    assert content.count("error-summary") == 1
+    assert '<a href="#id_steps-0-formula">Formula: The formula gives hL' in content
+
+
 def test_rows_left_blank_anywhere_are_no_rows(office):
     blank = dict.fromkeys(GIVENS[0], "")
 
