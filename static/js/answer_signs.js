@@ -2,7 +2,7 @@
 
 export function offerSigns(root) {
   const signs = root.querySelector("[data-signs]");
-  const field = root.querySelector("input.answer[inputmode="decimal"]");
+  const field = root.querySelector('input.answer[inputmode="decimal"]');
   if (!signs || !field || !globalThis.matchMedia("(pointer: coarse)").matches) {
     return;
   }
