@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from assessments.forms.answering import TYPED_KEYS, AnswerForm
 from assessments.marking import mark
 from assessments.operations.answering import StepAnswer
-from assessments.scheduling.fading import PLAIN, Laid, step_problem
+from assessments.scheduling.fading import Laid, step_problem
 from assessments.scheduling.progress import Stage
 from assessments.vocabulary import TYPED_LENGTH
 
@@ -71,8 +71,7 @@ class PracticeForm(AnswerForm):
     def _step_field(self, place: int) -> forms.CharField:
         step = self.problem.calculation.steps[place]
         keys = forms.TextInput(attrs={**TYPED_KEYS, "inputmode": "decimal", "class": "step"})
-        asked_in = {"": _("A whole number."), PLAIN: _("A plain number.")}
-        unit = asked_in.get(step.unit) or _("In %(unit)s.") % {"unit": step.unit}
+        unit = _("In %(unit)s.") % {"unit": step.unit} if step.unit else _("A whole number.")
         label = _("Step %(number)s: %(says)s") % {"number": place + 1, "says": _(step.says)}
         return forms.CharField(label=label, help_text=unit, max_length=TYPED_LENGTH, widget=keys)
 

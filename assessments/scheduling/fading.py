@@ -1,8 +1,8 @@
 """Which steps of a problem are shown, which are left blank, and how a blank one is marked.
 
 A blank step is marked like an answer: it is a problem of its own, whose last step it is, with the same tolerance and
-the slips that show up there. What has no unit and is no whole number (a word, a date) cannot be asked for in a field
-of its own, and is shown.
+the slips that show up there. What has no unit and is no whole number (a word, a date, a plain factor) has no field of
+its own: the person works it on the way to the answer.
 """
 
 from collections.abc import Mapping
@@ -15,8 +15,6 @@ from assessments.notation import Line, Scope
 from assessments.scheduling.progress import Stage
 from assessments.vocabulary import AnswerKind, Help, Value
 
-#: The unit of a pure number, which nobody types.
-PLAIN: Final = "1"
 _BLANK: Final[Mapping[Stage, int]] = {Stage.READ: 1, Stage.LAST_BLANK: 1, Stage.LAST_TWO_BLANK: 2}
 
 
