@@ -5,12 +5,14 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from competencies.models import Assignment, Line, Person, Shift, Station
-from competencies.queries.cover_rules import LineRules, rules_of_lines
+from competencies.models import Assignment, Line, Person, Shift
+from competencies.queries.cover_rules import LineRules, declared_of, rules_at
+from competencies.queries.cover_slots import StationSlot, slots_by_line
 from competencies.queries.frame import frame_of
 from competencies.queries.line_cover import Barred, LineCover, SlotCover, StationDepth
-from competencies.queries.roster import duties_of, lessons_on, rostered
+from competencies.queries.roster import Turn, duties_of, lessons_on, rostered
 from competencies.queries.standing import timelines_of
+from competencies.standing.ahead import Missing
 from competencies.standing.calendar import Clock, clock_of
 from competencies.standing.cover import ShiftVerdict, judge_shift
 from competencies.standing.depth import depths_of
@@ -19,30 +21,8 @@ from competencies.standing.framework import Frame
 from competencies.standing.hours import Duty, hours_warnings
 from competencies.standing.placing import Needs
 from competencies.standing.staffing import Staffing, needs_of, staff_needs
-from competencies.standing.supervising import Lesson, Slot, Supervision, supervise
+from competencies.standing.supervising import Lesson, Supervision, supervise
 from competencies.standing.timeline import Reason, Timeline
-from competencies.vocabulary import Criticality, ScopeKind
-
-SAFETY = frozenset({Criticality.SAFETY, Criticality.BOTH})
-
-
-@dataclass(frozen=True, slots=True)
-class _Slot:
-    station: Station
-    scope: Scope
-
-    @property
-    def is_safety_critical(self) -> bool:
-        return Criticality(self.station.task.criticality) in SAFETY
-
-    def as_asked(self) -> Slot:
-        task = self.station.task
-        return Slot(
-            station=self.station.pk,
-            task=task.code,
-            machine=self.station.machine_id,
-            is_critical=Criticality(task.criticality).is_critical,
-        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +56,7 @@ class _ShiftFacts:
 @dataclass(frozen=True, slots=True)
 class _LineFacts:
     line: Line
-    slots: Sequence[_Slot]
+    slots: Sequence[StationSlot]
     people: Sequence[Person]
     lessons: Sequence[Assignment]
     rules: LineRules
@@ -93,41 +73,64 @@ def covers_of(
 ) -> list[LineCover]:
     """Return each line's cover on one shift. A fixed number of queries for any number of lines.
 
+    `without` are people taken to be missing.
+    """
+    missing = [Missing(person) for person in without]
+    return covers_over(lines=lines, shifts=[shift], days=[on], known=known, missing=missing)[on, shift.pk]
+
+
+def covers_over(
+    *,
+    lines: Iterable[Line],
+    shifts: Collection[Shift],
+    days: Collection[date],
+    known: datetime | None = None,
+    missing: Collection[Missing] = (),
+) -> Mapping[Turn, list[LineCover]]:
+    """Return each line's cover on every shift of some days. A fixed number of queries for any number of either.
+
     Judged among the people rostered for the shift at the line (or at no particular line) who are not away, and as if
-    those `without` were missing. What is declared of a line holds from the first shift that starts after it was.
+    those `missing` were away too. What is declared of a line holds from the first shift that starts after it was.
     """
     lines = list(lines)
-    if not lines:
-        return []
+    turns = [(day, shift) for day in days for shift in shifts]
+    if not lines or not turns:
+        return {(day, shift.pk): [] for day, shift in turns}
     frame = frame_of(lines[0].plant)
     clock = clock_of(frame.timezone)
-    start, _end = clock.shift_bounds(frame.shifts[shift.name], on)
-    slots = _slots_by_line(lines)
+    slots = slots_by_line(lines)
     people = {
-        line: [person for person in found if person.pk not in without]
-        for line, found in rostered(lines, shift, on, known=known).items()
+        (turn, line): [person for person in found if not any(each.is_out(person.pk, turn[0]) for each in missing)]
+        for (turn, line), found in rostered(lines, shifts, days, known=known).items()
     }
     everyone = {person.pk for found in people.values() for person in found}
     tasks = {slot.station.task.code for found in slots.values() for slot in found}
-    facts = _ShiftFacts(
-        shift,
-        on,
-        frame,
-        clock,
-        timelines_of(people=everyone, tasks=tasks, known=known),
-        duties_of(everyone, on=on, frame=frame),
-    )
-    lessons = lessons_on(shift, on)
-    # Whoever trains somebody is with the trainee, and a trainee never makes cover, on whichever line that is.
-    busy = {number for found in lessons.values() for row in found for number in (row.person_id, row.trainer_id)}
-    rules = rules_of_lines(lines, at=min(start, known) if known else start)
-    return [
-        _line_cover(
-            _LineFacts(line, slots[line.pk], people.get(line.pk, ()), lessons.get(line.pk, ()), rules[line.pk], busy),
-            facts,
-        )
-        for line in lines
-    ]
+    timelines = timelines_of(people=everyone, tasks=tasks, known=known)
+    duties = duties_of(everyone, days=days, frame=frame)
+    lessons, declared = lessons_on(shifts, days), declared_of(lines)
+    found: dict[Turn, list[LineCover]] = {}
+    for day, shift in turns:
+        facts = _ShiftFacts(shift, day, frame, clock, timelines, duties)
+        start = facts.bounds[0]
+        rules = rules_at(lines, declared, at=min(start, known) if known else start)
+        here = lessons.get((day, shift.pk), {})
+        # Whoever trains somebody is with the trainee, and a trainee never makes cover, on whichever line that is.
+        busy = {number for rows in here.values() for row in rows for number in (row.person_id, row.trainer_id)}
+        found[day, shift.pk] = [
+            _line_cover(
+                _LineFacts(
+                    line,
+                    slots[line.pk],
+                    people.get(((day, shift.pk), line.pk), ()),
+                    here.get(line.pk, ()),
+                    rules[line.pk],
+                    busy,
+                ),
+                facts,
+            )
+            for line in lines
+        ]
+    return found
 
 
 def station_depths(cover: LineCover) -> list[StationDepth]:
@@ -145,25 +148,6 @@ def station_depths(cover: LineCover) -> list[StationDepth]:
         )
         for indexes, depth in zip(by_station.values(), depths, strict=True)
     ]
-
-
-def _slots_by_line(lines: Iterable[Line]) -> Mapping[int, list[_Slot]]:
-    stations = (
-        Station.objects.filter(line__in=lines).select_related("task", "line", "machine").order_by("line", "task__code")
-    )
-    slots: dict[int, list[_Slot]] = defaultdict(list)
-    # Of several largest staffings the first slots are filled first: those at which a mistake can harm.
-    for station in sorted(stations, key=lambda station: not Criticality(station.task.criticality).is_critical):
-        slots[station.line_id] += [_Slot(station, _scope_of(station))] * station.needed
-    return slots
-
-
-def _scope_of(station: Station) -> Scope:
-    kind = station.task.scope_kind
-    if kind == ScopeKind.SITE:
-        return Scope()
-    machine = station.machine.code if station.machine and kind == ScopeKind.MACHINE else ""
-    return Scope(station.line.code, machine)
 
 
 Verdicts = Sequence[Mapping[int, ShiftVerdict]]
@@ -198,7 +182,7 @@ def _line_cover(line: _LineFacts, facts: _ShiftFacts) -> LineCover:
     )
 
 
-def _verdicts(slot: _Slot, people: Sequence[Person], facts: _ShiftFacts) -> Mapping[int, ShiftVerdict]:
+def _verdicts(slot: StationSlot, people: Sequence[Person], facts: _ShiftFacts) -> Mapping[int, ShiftVerdict]:
     """Return how far each person who ever touched the task counts at a slot."""
     found = {}
     for person in people:
@@ -209,7 +193,7 @@ def _verdicts(slot: _Slot, people: Sequence[Person], facts: _ShiftFacts) -> Mapp
     return found
 
 
-def _unless_tired(verdict: ShiftVerdict, person: int, slot: _Slot, facts: _ShiftFacts) -> ShiftVerdict:
+def _unless_tired(verdict: ShiftVerdict, person: int, slot: StationSlot, facts: _ShiftFacts) -> ShiftVerdict:
     """Let nobody count at safety-critical work against a limit of hours, where the plant's setting says so (R9.5)."""
     if not (facts.blocks_the_tired and slot.is_safety_critical):
         return verdict
@@ -279,7 +263,7 @@ def _slot_covers(
     return tuple(found)
 
 
-def _warnings(person: int | None, slot: _Slot, facts: _ShiftFacts) -> tuple[Reason, ...]:
+def _warnings(person: int | None, slot: StationSlot, facts: _ShiftFacts) -> tuple[Reason, ...]:
     return () if person is None else facts.warnings(person, safety_critical=slot.is_safety_critical)
 
 

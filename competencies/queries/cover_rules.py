@@ -4,8 +4,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from django.db.models import Q
-
 from competencies.models import CoverRule, Line
 from competencies.vocabulary import CoverRuleKind
 
@@ -41,12 +39,17 @@ def pair_of(one: int, other: int) -> tuple[int, int]:
     return min(one, other), max(one, other)
 
 
-def rules_of_lines(lines: Iterable[Line], *, at: datetime) -> Mapping[int, LineRules]:
-    """Return what held for each line at a moment, by the line's key. One query."""
-    rows = CoverRule.objects.filter(Q(ended_at=None) | Q(ended_at__gt=at), line__in=lines, set_at__lte=at)
+def declared_of(lines: Iterable[Line]) -> list[CoverRule]:
+    """Return everything that was ever declared for some lines. One query."""
+    return list(CoverRule.objects.filter(line__in=lines).order_by("pk"))
+
+
+def rules_at(lines: Iterable[Line], declared: Iterable[CoverRule], *, at: datetime) -> Mapping[int, LineRules]:
+    """Return what held for each line at a moment, by the line's key. No query."""
     found: dict[int, list[CoverRule]] = {}
-    for row in rows.order_by("pk"):
-        found.setdefault(row.line_id, []).append(row)
+    for row in declared:
+        if row.set_at <= at and (row.ended_at is None or row.ended_at > at):
+            found.setdefault(row.line_id, []).append(row)
     return {line.pk: _line_rules(found.get(line.pk, ())) for line in lines}
 
 

@@ -3,8 +3,9 @@
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
 from datetime import date, datetime, timedelta
+from typing import TypeAlias
 
-from django.db.models import F, Q
+from django.db.models import Exists, F, OuterRef, Q
 
 from competencies.models import Absence, Assignment, Line, Person, RosterDay, Shift
 from competencies.standing.calendar import clock_of
@@ -15,26 +16,32 @@ from competencies.standing.hours import Duty, duty_on
 LOOK_BACK_DAYS = 28
 
 
+# A shift of a day: the day it starts on, and the shift's key.
+Turn: TypeAlias = tuple[date, int]
+
+
 def rostered(
-    lines: Iterable[Line], shift: Shift, on: date, *, known: datetime | None = None
-) -> Mapping[int, list[Person]]:
-    """Return by line who is rostered there, or at no line in particular, and not away. One query.
+    lines: Iterable[Line], shifts: Collection[Shift], days: Collection[date], *, known: datetime | None = None
+) -> Mapping[tuple[Turn, int], list[Person]]:
+    """Return by shift and line who is rostered there, or at no line in particular, and not away. One query.
 
     A record that was joined to another worked its shifts as that one, by what was `known` (None: now).
     """
     lines = list(lines)
+    away = Absence.objects.filter(person=OuterRef("person"), from_on__lte=OuterRef("on"), until_on__gte=OuterRef("on"))
     rows = (
-        RosterDay.objects.filter(Q(line__in=lines) | Q(line=None), on=on, shift=shift)
-        .exclude(person__in=Absence.objects.filter(from_on__lte=on, until_on__gte=on).values("person"))
+        RosterDay.objects.filter(Q(line__in=lines) | Q(line=None), on__in=days, shift__in=shifts)
+        .exclude(Exists(away))
         .select_related("person__joined_into")
         .order_by("person__name", "person__works_number")
     )
-    people: dict[int, list[Person]] = defaultdict(list)
+    people: dict[tuple[Turn, int], list[Person]] = defaultdict(list)
     for row in rows:
         for line_id in [row.line_id] if row.line_id else [line.pk for line in lines]:
             person = _by_then(row.person, known)
-            if person not in people[line_id]:
-                people[line_id].append(person)
+            there = people[(row.on, row.shift_id), line_id]
+            if person not in there:
+                there.append(person)
     return people
 
 
@@ -49,24 +56,27 @@ def _is_known(moment: datetime | None, known: datetime | None) -> bool:
     return moment is not None and (known is None or moment <= known)
 
 
-def lessons_on(shift: Shift, on: date) -> Mapping[int, list[Assignment]]:
-    """Return by line, for every line of the plant, who learns what under whom on a shift. One query."""
-    rows = Assignment.objects.filter(line__isnull=False, on=on, shift=shift).exclude(state=Assignment.State.DROPPED)
-    lessons: dict[int, list[Assignment]] = defaultdict(list)
-    for row in rows.select_related("person", "trainer", "task").order_by("pk"):
-        lessons[row.line_id or 0].append(row)
+def lessons_on(shifts: Collection[Shift], days: Collection[date]) -> Mapping[Turn, Mapping[int, list[Assignment]]]:
+    """Return by shift and line, for every line of the plant, who learns what under whom. One query."""
+    rows = Assignment.objects.filter(line__isnull=False, on__in=days, shift__in=shifts)
+    rows = rows.exclude(state=Assignment.State.DROPPED).select_related("person", "trainer", "task").order_by("pk")
+    lessons: dict[Turn, dict[int, list[Assignment]]] = defaultdict(lambda: defaultdict(list))
+    for row in rows:
+        lessons[row.on, row.shift_id][row.line_id or 0].append(row)
     return lessons
 
 
-def duties_of(people: Collection[int], *, on: date, frame: Frame) -> Mapping[int, list[Duty]]:
-    """Return by person what they are rostered for up to a day and the day after, four weeks back. One query.
+def duties_of(people: Collection[int], *, days: Collection[date], frame: Frame) -> Mapping[int, list[Duty]]:
+    """Return by person what they are rostered for up to the days and the day after, four weeks back. One query.
 
     Days on which they are away are left out.
     """
-    policy, clock = frame.policy_on(on), clock_of(frame.timezone)
-    back = max(LOOK_BACK_DAYS, policy.days_running + 1, policy.hard_shifts_running + 1)
+    first, last, clock = min(days), max(days), clock_of(frame.timezone)
+    policies = [frame.policy_on(day) for day in days]
+    longest = max(max(policy.days_running, policy.hard_shifts_running) for policy in policies)
+    back = timedelta(days=max(LOOK_BACK_DAYS, longest + 1))
     away = Q(person__absences__from_on__lte=F("on"), person__absences__until_on__gte=F("on"))
-    rows = RosterDay.objects.filter(person__in=people, on__range=(on - timedelta(days=back), on + timedelta(days=1)))
+    rows = RosterDay.objects.filter(person__in=people, on__range=(first - back, last + timedelta(days=1)))
     rows = rows.exclude(pk__in=rows.filter(away).values("pk")).order_by("on")
     found: dict[int, list[Duty]] = defaultdict(list)
     for person, day, name, overtime in rows.values_list("person_id", "on", "shift__name", "overtime_minutes"):

@@ -4,7 +4,7 @@ import pytest
 
 from competencies.models import CoverRule
 from competencies.operations.cover_rules import CoverRuleError, Declaration, declare_cover_rule, end_cover_rule
-from competencies.queries.cover_rules import rules_of_lines
+from competencies.queries.cover_rules import declared_of, rules_at
 from competencies.vocabulary import CoverRuleKind
 from tests import factories as make
 
@@ -24,7 +24,7 @@ def declare(floor, kind, *, now=MORNING, **fields):
 
 
 def held(floor, at):
-    return rules_of_lines([floor.line], at=at)[floor.line.pk]
+    return rules_at([floor.line], declared_of([floor.line]), at=at)[floor.line.pk]
 
 
 def test_a_pair_is_kept_with_who_and_when_in_either_order(floor, stations):

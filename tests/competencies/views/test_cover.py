@@ -219,12 +219,13 @@ def test_the_page_says_until_when_a_sign_off_holds_and_who_is_free(office, floor
     assert f"There and placed nowhere: {floor.trainee.name}." in text
 
 
-def test_the_day_asks_a_constant_number_of_questions(office, floor, stations, django_assert_num_queries):
+@pytest.mark.parametrize("view", ["day", "week"])
+def test_day_and_week_ask_a_constant_number_of_questions(office, floor, stations, django_assert_num_queries, view):
     there(floor, floor.trainer, floor.assessor, ago=0)
-    office.get("/cover/")
+    office.get("/cover/", {"view": view})
 
-    with django_assert_num_queries(23):
-        office.get("/cover/")
+    with django_assert_num_queries(13):
+        office.get("/cover/", {"view": view})
 
     for number in range(2, 5):
         line = make.make_line(floor.plant, f"L{number}", f"Line {number}")
@@ -232,9 +233,28 @@ def test_the_day_asks_a_constant_number_of_questions(office, floor, stations, dj
         person = make.make_person(floor.plant, f"Person {number}")
         make.hold(person, floor.task)
         make.roster(person, line=line, ago=0)
-    office.get("/cover/")
-    with django_assert_num_queries(23):
-        assert len(office.get("/cover/").context["days"][0][1][0][1]) == 4
+    office.get("/cover/", {"view": view})
+    with django_assert_num_queries(13):
+        found = office.get("/cover/", {"view": view}).context
+    shown = found["week"] if view == "week" else found["days"][0][1][0][1]
+    assert len(shown) == (12 if view == "week" else 4)
+
+
+def test_the_week_is_a_grid_that_says_in_words_what_is_short_and_leads_to_each_shift(office, floor, other_task):
+    make.make_station(floor.line, floor.task)
+    make.make_station(floor.line, other_task)
+    monday = make.today() - timedelta(days=make.today().weekday())
+    make.roster(floor.trainer, line=floor.line, ago=(make.today() - monday).days, shift="late")
+
+    answer = office.get("/cover/", {"view": "week"})
+
+    day, late, _night = answer.context["week"]
+    assert [len(row.cells) for row in answer.context["week"]] == [7, 7, 7]
+    assert late.cells[0][1] == "nobody for PK-02"
+    assert day.cells[0][1] == "nobody for PK-01"
+    text = " ".join(answer.content.decode().split())
+    assert f'href="/cover/L1/{monday.isoformat()}/late/"' in text
+    assert "Late: short, nobody for PK-02" in text
 
 
 def test_days_at_work_are_counted_beyond_the_limit_and_a_day_away_starts_anew(office, floor):
