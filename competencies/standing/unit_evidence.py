@@ -86,7 +86,7 @@ def flags(record: UnitRecord, unit: Unit, rule: PersonRule, moment: datetime) ->
     """
     looked = order_of(record.moderation)[0] if record.moderation else None
     found = [each for each in _changes(record.decision, unit, rule, moment) if each[0] <= moment]
-    fresh = [why for at, why in sorted(found, key=lambda each: each[0]) if looked is None or at > looked]
+    fresh = [why for at, why in sorted(found) if looked is None or at > looked]
     return tuple(dict.fromkeys(fresh))
 
 
@@ -95,7 +95,7 @@ def _changes(
 ) -> Iterator[tuple[datetime, Reason]]:
     """Yield when and how each thing behind a decision changed: withdrawn, annulled, under review, corrected."""
     places = set(evidence_of(unit, rule, decision))
-    for held in _holdings(unit, rule) if places else ():
+    for held in _holdings(unit, rule):
         yield from _changes_of(held, places, moment_of(rule, decision), moment)
     for seq, at in rule.struck.items():
         if seq in places:
@@ -107,8 +107,9 @@ def _changes_of(
 ) -> Iterator[tuple[datetime, Reason]]:
     case, task = held.case, held.case.task.code
     named = {each.assessment.seq: each.assessment for each in held.attempts if each.assessment.seq in places}
-    for withdrawal in case.all_of(Withdrawal) if named else ():
-        if withdrawal.happened_at > decided_at:
+    for withdrawal in case.all_of(Withdrawal):
+        # Also one that was written down after the decision and happened before it.
+        if any(order_of(withdrawal) > order_of(assessment) for assessment in named.values()):
             yield withdrawal.happened_at, reason("R8.8", "unit_withdrawn", task=task, on=withdrawal.on)
     for annulment in case.all_of(Annulment):
         if annulment.of in named:

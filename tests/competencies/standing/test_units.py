@@ -1,39 +1,24 @@
-"""Decisions on units: what they rest on, their reports and moderations, who may write them down (R8)."""
+"""Decisions on units: what they rest on, their reports and moderations, awards (R8)."""
 
 import pytest
 
 from competencies.standing.credits import Qualification, Unit, VersionState, pathway_result
-from competencies.standing.entitlement import AuthorityGrant
 from competencies.standing.facts import (
-    Annulment,
     Check,
     Correction,
     Moderation,
-    Reverification,
-    Review,
     UnitDecision,
     UnitReported,
     Withdrawal,
 )
-from competencies.standing.unit_evidence import end_of, evidence_of, flags, outcome_evidence, sign_offs_behind
+from competencies.standing.unit_evidence import evidence_of, outcome_evidence, sign_offs_behind
 from competencies.standing.unit_records import governing, unit_records
-from competencies.standing.unit_refusals import (
-    refuse_enrolment,
-    refuse_moderation,
-    refuse_unit_decision,
-    refuse_unit_report,
-)
-from competencies.vocabulary import AuthorityKind
-from tests.competencies.standing.plant import ANA, DARA, ELI, GUS, HANA, Book, at, codes, d, frame, task
+from tests.competencies.standing.plant import ANA, ELI, GUS, HANA, Book, at, d, frame, task
 
 U1 = Unit(code="U1", version=1, level=3, credits=5, group="K", outcomes={1: ("PK-01",), 2: ("PK-02", "calc:C01")})
 U2 = Unit(code="U2", version=1, level=3, credits=4, group="K", outcomes={})
 QUALIFICATION = Qualification(code="Q", total=9)
 LATER = at("2030-01-01")
-
-
-def trusted(*kinds, area=None, start="2000-01-01", until=None):
-    return [AuthorityGrant(kind=kind, from_on=d(start), until_on=until and d(until), area=area) for kind in kinds]
 
 
 def learned(critical="none"):
@@ -148,7 +133,7 @@ def test_r8_5_credits_of_a_group_that_the_qualification_does_not_take_stay_outsi
     assert (result.total, result.outside) == (0, (U2.key,))
 
 
-# R8.6, R8.9: award and enrolment
+# R8.6: the award
 
 
 @pytest.mark.parametrize(
@@ -177,27 +162,6 @@ def test_r8_6_an_award_lies_between_enrolment_and_moving_on(enrolled, left, awar
     )
 
     assert result.awarded_on == (awarded and d(awarded))
-
-
-@pytest.mark.parametrize(
-    ("version", "enrolled", "on", "grants", "refused"),
-    [
-        (1, [], "2025-06-30", trusted(AuthorityKind.COORDINATE), set()),
-        (1, [], "2025-07-01", trusted(AuthorityKind.COORDINATE), {"enrolment_closed"}),
-        (1, [1], "2025-06-30", trusted(AuthorityKind.COORDINATE), {"already_enrolled"}),
-        (1, [2], "2025-06-30", trusted(AuthorityKind.COORDINATE), {"older_version"}),
-        (2, [1], "2025-06-30", trusted(AuthorityKind.COORDINATE, area="PK"), set()),
-        (1, [], "2025-06-30", trusted(AuthorityKind.ASSESS), {"not_coordinator"}),
-        (1, [], "2025-06-30", trusted(AuthorityKind.COORDINATE, until="2025-06-29"), {"not_coordinator"}),
-        (1, [], "2031-01-01", trusted(AuthorityKind.COORDINATE), {"future", "enrolment_closed"}),
-    ],
-)
-def test_r8_9_who_is_put_on_which_version(version, enrolled, on, grants, refused):
-    qualification = Qualification(code="Q", version=version, total=9, last_enrolment_on=d("2025-06-30"))
-
-    found = refuse_enrolment(qualification, enrolled=enrolled, grants=grants, on=d(on), today=d("2030-01-01"))
-
-    assert codes(found) == refused
 
 
 # R8.8: reports and moderation
@@ -269,142 +233,3 @@ def test_r7_a_corrected_decision_falls_away_with_all_that_was_said_of_it():
     book.of(Correction, decision, "2025-04-01", by=HANA)
 
     assert record_on(book, "2025-04-02") is None
-
-
-@pytest.mark.parametrize(
-    ("change", "told_from", "code"),
-    [
-        (lambda book: book.on(Withdrawal, ANA, "PK-01", "2025-05-05", by=GUS), "2025-05-05", "unit_withdrawn"),
-        (lambda book: book.of(Annulment, book.places[0], "2025-05-05"), "2025-05-05", "unit_annulled"),
-        (lambda book: book.of(Review, book.places[1], "2025-05-05"), "2025-05-05", "unit_under_review"),
-        (lambda book: book.of(Correction, book.places[2], "2025-05-05"), "2025-05-05", "unit_corrected"),
-    ],
-    ids=["withdrawn", "annulled", "under review", "a corrected check"],
-)
-def test_r8_8_a_moderator_is_told_what_became_of_the_evidence(change, told_from, code):
-    book = learned()
-    decision = decide(book, evidence=tuple(book.places))
-    change(book)
-    rule, record = book.rule(ANA), record_on(book, "2025-12-31")
-
-    assert flags(record, U1, rule, end_of(rule, d("2025-05-04"))) == ()
-    assert codes(flags(record, U1, rule, end_of(rule, d(told_from)))) == {code}
-    assert record.is_counted
-
-    book.write(Moderation, ANA, "2025-05-06", of=decision, agrees=True, by=HANA)
-
-    assert flags(record_on(book, "2025-12-31"), U1, book.rule(ANA), LATER) == ()
-
-
-def test_r8_8_a_sign_off_that_was_looked_at_again_is_told_no_more():
-    book = learned()
-    decide(book, evidence=tuple(book.places))
-    book.of(Review, book.places[1], "2025-05-05")
-    book.of(Reverification, book.places[1], "2025-05-12", by=DARA)
-    rule, record = book.rule(ANA), record_on(book, "2025-12-31")
-
-    assert [len(flags(record, U1, rule, end_of(rule, d(day)))) for day in ("2025-05-11", "2025-05-12")] == [1, 0]
-
-
-# Who may
-
-
-@pytest.mark.parametrize(
-    ("grants", "refused"),
-    [
-        (trusted(AuthorityKind.ASSESS), set()),
-        (trusted(AuthorityKind.ASSESS, area="PK"), set()),
-        (trusted(AuthorityKind.ASSESS, area="QC"), {"no_unit_authority"}),
-        (trusted(AuthorityKind.TRAIN, AuthorityKind.COORDINATE), {"no_unit_authority"}),
-        (trusted(AuthorityKind.ASSESS, until="2025-03-02"), {"no_unit_authority"}),
-        (trusted(AuthorityKind.ASSESS, until="2025-03-03"), set()),
-        (trusted(AuthorityKind.ASSESS, start="2025-03-04"), {"no_unit_authority"}),
-    ],
-    ids=["plant", "area", "other area", "other role", "ended the day before", "last day", "begins the day after"],
-)
-@pytest.mark.parametrize("elsewhere", [False, True], ids=["here", "elsewhere"])
-def test_r8_1_an_assessor_for_an_area_of_the_unit_decides(grants, refused, elsewhere):
-    book = learned()
-    decide(book, elsewhere=elsewhere)
-
-    found = refuse_unit_decision(book.facts[-1], units=[U1], rule=book.rule(ANA), grants=grants, now=LATER)
-
-    assert codes(found) == refused
-
-
-def test_r8_1_a_unit_without_tasks_is_decided_by_any_assessor():
-    book = learned()
-    decide(book, U2)
-    grants = trusted(AuthorityKind.ASSESS, area="QC")
-
-    assert refuse_unit_decision(book.facts[-1], units=[U2], rule=book.rule(ANA), grants=grants, now=LATER) == ()
-
-
-def test_r2_6_no_decision_lies_in_the_future():
-    book = learned()
-    decide(book)
-    grants = trusted(AuthorityKind.ASSESS)
-
-    found = refuse_unit_decision(
-        book.facts[-1], units=[U1], rule=book.rule(ANA), grants=grants, now=at("2025-03-03 11:59")
-    )
-
-    assert codes(found) == {"future"}
-
-
-@pytest.mark.parametrize(
-    ("acts", "when", "grants", "refused"),
-    [
-        ([], "2025-03-03", trusted(AuthorityKind.COORDINATE), set()),
-        ([], "2025-03-02", trusted(AuthorityKind.COORDINATE), {"before_decision"}),
-        ([], "2025-04-01", trusted(AuthorityKind.AUDIT), {"not_coordinator"}),
-        ([REPORT], "2025-04-01", trusted(AuthorityKind.COORDINATE), {"already_reported"}),
-        ([DISAGREE], "2025-04-01", trusted(AuthorityKind.COORDINATE), {"moderator_disagrees"}),
-        ([DISAGREE], "2025-03-09", trusted(AuthorityKind.COORDINATE), set()),
-        ([DISAGREE, AGREE], "2025-04-01", trusted(AuthorityKind.COORDINATE), set()),
-    ],
-)
-def test_r8_8_the_coordinator_reports_once_what_nobody_disputes(acts, when, grants, refused):
-    book = learned()
-    decision = decide(book)
-    told(book, decision, *acts)
-    record = record_on(book, "2025-12-31")
-    book.write(UnitReported, ANA, when, of=decision, by=HANA)
-
-    assert codes(refuse_unit_report(book.facts[-1], record=record, grants=grants, now=LATER)) == refused
-
-
-@pytest.mark.parametrize(
-    ("by", "grants", "fields", "refused"),
-    [
-        (DARA, trusted(AuthorityKind.AUDIT), {"reason": "no readings"}, set()),
-        (HANA, trusted(AuthorityKind.COORDINATE), {"reason": "no readings", "moderator": "R. Holm"}, set()),
-        (HANA, trusted(AuthorityKind.COORDINATE), {"reason": "no readings"}, {"moderator_unnamed"}),
-        (DARA, trusted(AuthorityKind.AUDIT), {"reason": " "}, {"no_reason"}),
-        (GUS, trusted(AuthorityKind.ASSESS), {"reason": "x", "moderator": "R. Holm"}, {"not_moderator"}),
-        (ELI, trusted(AuthorityKind.AUDIT), {"reason": "no readings"}, {"decided_it"}),
-        (ANA, trusted(AuthorityKind.AUDIT), {"reason": "no readings"}, {"own"}),
-    ],
-    ids=["auditor", "coordinator", "moderator unnamed", "no reason", "an assessor", "who decided it", "whose it is"],
-)
-def test_r8_8_who_moderates(by, grants, fields, refused):
-    book = learned()
-    decision = decide(book)
-    book.write(Moderation, ANA, "2025-04-01", of=decision, agrees=False, by=by)
-
-    found = refuse_moderation(book.facts[-1], record=record_on(book, "2025-12-31"), grants=grants, now=LATER, **fields)
-
-    assert codes(found) == refused
-
-
-def test_r8_8_agreement_needs_no_reason_and_an_unknown_decision_is_refused():
-    book = learned()
-    book.write(Moderation, ANA, "2025-04-01", of=999, agrees=True, by=DARA)
-    book.write(UnitReported, ANA, "2025-04-01", of=999, by=HANA)
-
-    moderated = refuse_moderation(
-        book.facts[-2], record=None, grants=trusted(AuthorityKind.AUDIT), now=LATER, reason=""
-    )
-    reported = refuse_unit_report(book.facts[-1], record=None, grants=trusted(AuthorityKind.COORDINATE), now=LATER)
-
-    assert codes(moderated) == codes(reported) == {"unknown_decision"}
