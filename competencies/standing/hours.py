@@ -38,7 +38,8 @@ def duty_on(shift: Shift, on: date, clock: Clock, *, overtime_minutes: int = 0) 
     start, end = clock.shift_bounds(shift, on)
     end += timedelta(minutes=overtime_minutes)
     at_night = timedelta()
-    for day in (on - ONE_DAY, on, on + ONE_DAY):
+    # Whoever is still there in the night after has worked all of this one.
+    for day in (on - ONE_DAY, on):
         dusk, dawn = clock.moment(day, NIGHT_FROM * 60), clock.moment(day, (24 + NIGHT_UNTIL) * 60)
         at_night += max(timedelta(), min(end, dawn) - max(start, dusk))
     return Duty(on=on, start=start, end=end, is_night=at_night >= NIGHT_SHIFT)
