@@ -29,7 +29,7 @@ from assessments.plant_formulas.described import (
 from assessments.plant_formulas.faults import Fault
 from assessments.plant_formulas.reading import MAX_LENGTH
 from assessments.quantities import MAX_UNIT_LENGTH
-from assessments.vocabulary import Family, HowKnown
+from assessments.vocabulary import Family, HowKnown, gettext_noop
 from competencies.forms.fields import MeasuredField, pin_field
 
 MOST_DECIMALS = 6
@@ -202,6 +202,11 @@ class _Rows(forms.BaseFormSet):  # type: ignore[type-arg]  # not generic at run 
 
 
 MOST = {"givens": MOST_GIVENS, "steps": MOST_STEPS, "slips": MOST_SLIPS}
+ROW_WORDS = {
+    "givens": gettext_noop("Given %(number)s,"),
+    "steps": gettext_noop("Step %(number)s,"),
+    "slips": gettext_noop("Slip %(number)s,"),
+}
 LEAST_SHOWN = {"givens": 2, "steps": 1, "slips": LEAST_SLIPS}
 _ROWS: Mapping[str, type[RowForm]] = {"givens": GivenRow, "steps": StepRow, "slips": SlipRow}
 _SETS = {
@@ -254,10 +259,15 @@ class CalculationForms:
     @property
     def wrong(self) -> list[tuple[str, str]]:
         """Return what is wrong anywhere: the id of the field, "" for the form as a whole, and what is said."""
-        parts = [self.whole, *(form for rows in self.sets.values() for form in rows.forms)]
-        whole = [("", error) for part in parts for error in part.non_field_errors()]
-        fields = [(field, error) for part in parts for field in part for error in field.errors]
-        return [*whole, *((field.id_for_label, f"{field.label}: {error}") for field, error in fields)]
+        parts = [("", self.whole)]
+        for name, rows in self.sets.items():
+            parts += [(_(ROW_WORDS[name]) % {"number": place}, form) for place, form in enumerate(rows.forms, start=1)]
+        return [("", str(error)) for error in self.whole.non_field_errors()] + [
+            (field.id_for_label, f"{words} {field.label}: {error}".strip())
+            for words, part in parts
+            for field in part
+            for error in field.errors
+        ]
 
     def described(self, *, version: int) -> Described:
         """Return what was told. Only after `is_valid`."""

@@ -162,7 +162,7 @@ def test_faults_are_named_once_at_the_top_with_links_to_their_fields(office):
     content = office.post(url("own-new"), sent(steps=steps)).content.decode()
 
     assert content.count("error-summary") == 1
-    assert '<a href="#id_steps-0-formula">Formula: The formula gives hL' in content
+    assert '<a href="#id_steps-0-formula">Step 1, Formula: The formula gives hL' in content
 
 
 def test_rows_left_blank_anywhere_are_no_rows(office):
