@@ -23,7 +23,7 @@ from assessments.plant_formulas.faults import DescriptionError
 from assessments.queries.library import library_of
 from assessments.queries.practice import practice_list
 from tests.assessments.plant_formulas.told import BLEND, INVERTED, WATER, WHOLE_TANK
-from tests.factories import Asked, make_floor, make_plant, office, signer, today
+from tests.factories import Asked, make_floor, make_plant, office, signer
 
 pytestmark = pytest.mark.django_db
 SECOND = replace(BLEND, version=2, title="Blending water")
@@ -248,6 +248,6 @@ def test_task_that_asks_for_it_brings_it_to_practice():
     floor = make_floor(asked=Asked(calculations=("X01",)))
     published(floor.plant)
 
-    everything = [entry for _, members in practice_list(floor.trainee, on=today()).families for entry in members]
+    found = practice_list(floor.trainee, library_of(floor.plant), now=timezone.now())
 
-    assert "X01-v1" in {entry.calculation.code for entry in everything}
+    assert "X01-v1" in {entry.calculation.code for _, members in found.families for entry in members}
