@@ -22,6 +22,8 @@ KNOWN_HANDS = {
     ("1039", "fermentation temperature"): -1.1,
     ("1020", "overlap"): 0.8,
 }
+# What is read twice in the demo plant, so that it can be told how well one person repeats a reading.
+READ_TWICE = frozenset({"return temperature", "overlap"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +37,26 @@ class Readers:
 
 def paired_readings(readings: Iterable[Reading], chance: Random, readers: Readers) -> list[PairedReading]:
     """Return a pair for each reading that is a number; those in words are left to the criteria."""
-    return [_pair(reading, chance, readers) for reading in readings if _middle(reading)]
+    pairs = []
+    for reading in readings:
+        if _middle(reading):
+            pairs.append(_pair(reading, chance, readers))
+            if reading.name in READ_TWICE and reading.paired_tolerance:
+                pairs.append(_again(reading, pairs[-1], readers))
+    return pairs
+
+
+def _again(reading: Reading, first: PairedReading, readers: Readers) -> PairedReading:
+    """Return the same thing read a second time, by both: near to what each read before."""
+    # A chance of its own: the rest of the history stays as it is.
+    chance = Random(f"again {readers.trainee} {reading.name} {first.trainee} {first.assessor}")  # noqa: S311 - made up
+    apart = float(_apart(reading, _middle(reading) or Decimal(0)))
+    trainee, assessor = (
+        _written(reading, float(value or 0) + chance.gauss(0, apart * STEADY / 2))
+        for value in (first.trainee, first.assessor)
+    )
+    met = _fits(reading, assessor)
+    return PairedReading(number=first.number, unit=first.unit, trainee=trainee, assessor=assessor, met=met)
 
 
 def _pair(reading: Reading, chance: Random, readers: Readers) -> PairedReading:

@@ -97,6 +97,7 @@ class AssessmentForm(JudgingForm, PerformanceForm):
         """See that the decision follows from what was judged."""
         cleaned: dict[str, Any] = super().clean() or self.cleaned_data
         self.check_reasons(cleaned)
+        self.check_repeats(cleaned)
         judged = {cleaned.get(f"judged_{each.number}") for each in self.criteria}
         outcome = cleaned.get("outcome")
         if outcome == Outcome.COMPETENT:

@@ -90,9 +90,16 @@ class JudgingForm(forms.Form):
                 )
                 continue
             for side, who in (("trainee", trainee), ("watcher", _("The one who watched"))):
-                field = MeasuredField()
-                field.label = who
-                self.fields[f"{side}_{reading.number}"] = field
+                self._add_measured(f"{side}_{reading.number}", who)
+            if reading.paired_tolerance is not None:
+                for side, who in (("trainee", trainee), ("watcher", _("The one who watched"))):
+                    label = _("%(who)s, a second time") % {"who": who}
+                    self._add_measured(f"{side}_again_{reading.number}", label)
+
+    def _add_measured(self, name: str, label: str) -> None:
+        field = MeasuredField()
+        field.label = label
+        self.fields[name] = field
 
     @property
     def reading_heads(self) -> list[str]:
@@ -111,7 +118,11 @@ class JudgingForm(forms.Form):
         ]
 
     def readings_layout(self) -> Fieldset:
-        """Return the two readings of each quantity side by side under its name, each with its unit."""
+        """Return the two readings of each quantity side by side under its name, each with its unit.
+
+        Where the task says how far the two may differ, each may be read a second time: that tells how well one person
+        repeats a reading, which is not how well two people agree.
+        """
         groups = []
         for index, reading in enumerate(self.readings):
             # The words come through the template's variables: a name may hold anything, and is only ever text.
@@ -127,9 +138,20 @@ class JudgingForm(forms.Form):
     def _reading_fields(self, reading: Reading) -> list[Any]:
         if is_in_words(reading):
             return [InlineRadios(f"asked_{reading.number}")]
-        sides = [f"trainee_{reading.number}", f"watcher_{reading.number}"]
+        fields = [self._measured_row(reading, "trainee", "watcher")]
+        if reading.paired_tolerance is not None:
+            again = self._measured_row(reading, "trainee_again", "watcher_again")
+            names = (f"trainee_again_{reading.number}", f"watcher_again_{reading.number}")
+            is_open = any(self[name].value() or self[name].errors for name in names)
+            summary = _("Read it a second time")
+            fields += [HTML(f"<details class='again'{' open' if is_open else ''}><summary>{summary}</summary>"), again]
+            fields.append(HTML("</details>"))
+        return fields
+
+    def _measured_row(self, reading: Reading, *sides: str) -> Row:
         unit = conditional_escape(unit_sign(reading.unit))
-        return [Row(*(AppendedText(side, unit) if unit else side for side in sides))]
+        names = [f"{side}_{reading.number}" for side in sides]
+        return Row(*(AppendedText(name, unit) if unit else name for name in names))
 
     def check_reasons(self, cleaned: Mapping[str, Any]) -> None:
         """Ask for a reason wherever a criterion was not met."""
@@ -149,9 +171,28 @@ class JudgingForm(forms.Form):
         return [f"{number}: {self.cleaned_data[f'why_{number}']}" for number in missed]
 
     def paired_readings(self) -> list[PairedReading]:
-        """Return the readings that were taken, by either or both."""
-        pairs = (self._paired(reading) for reading in self.readings)
+        """Return the readings that were taken, by either or both; what was read again follows the first."""
+        pairs = (pair for reading in self.readings for pair in (self._paired(reading), self._again(reading)))
         return [pair for pair in pairs if (pair.trainee, pair.assessor, pair.met) != (None, None, None)]
+
+    def _again(self, reading: Reading) -> PairedReading:
+        return PairedReading(
+            number=reading.number,
+            unit=reading.unit,
+            trainee=self.cleaned_data.get(f"trainee_again_{reading.number}"),
+            assessor=self.cleaned_data.get(f"watcher_again_{reading.number}"),
+        )
+
+    def check_repeats(self, cleaned: Mapping[str, Any]) -> None:
+        """Ask for all four readings wherever something was read a second time: fewer compare nothing."""
+        for reading in self.readings:
+            sides = ("trainee", "watcher")
+            again = [f"{side}_again_{reading.number}" for side in sides]
+            if all(cleaned.get(name) is None for name in again):
+                continue
+            for name in [*(f"{side}_{reading.number}" for side in sides), *again]:
+                if cleaned.get(name) is None and name not in self.errors:
+                    self.add_error(name, _("Both read it a second time, after a first one each, or neither does."))
 
     def _paired(self, reading: Reading) -> PairedReading:
         cleaned = self.cleaned_data

@@ -132,6 +132,7 @@ class RunForm(JudgingForm):
             self.check_reasons(cleaned)
         elif not cleaned.get("note"):
             self.add_error("note", _("Say in a few words why it was stopped."))
+        self.check_repeats(cleaned)
         return cleaned
 
     def range_values(self) -> dict[str, str]:

@@ -1,10 +1,12 @@
 """Logging a supervised run: seen, confirmed by PIN, recorded once."""
 
+from decimal import Decimal
+
 import pytest
 from django.urls import reverse
 
 from competencies.ledger.reading import read_entry
-from competencies.models import LedgerEntry, LedgerIndex
+from competencies.models import LedgerEntry, LedgerIndex, Reading
 from competencies.queries.signatures import signatures
 from competencies.vocabulary import AuthorityKind, Criticality, Judgement, ScopeKind
 from tests import factories as make
@@ -101,6 +103,41 @@ def test_both_readings_are_kept_with_the_trainees_first(client, floor, assignmen
     assert second["met"] is False
     assert "Fill height: target 40 mm, from 38 to 42 mm, the two within 1 mm" in page
     assert page.index('name="trainee_1"') < page.index('name="watcher_1"')
+
+
+def test_a_reading_may_be_taken_a_second_time(client, floor, assignment):
+    sent = seen(client, assignment, trainee_1="40.1", watcher_1="40.3", trainee_again_1="40,2", watcher_again_1="40")
+
+    client.post(page_of(assignment), sent)
+
+    [run] = runs()
+    taken = [(each["number"], each.get("trainee"), each.get("assessor")) for each in run["readings"]]
+    assert taken == [(1, Decimal("40.1"), Decimal("40.3")), (1, Decimal("40.2"), Decimal(40))]
+
+
+@pytest.mark.parametrize(
+    ("taken", "missing"),
+    [
+        ({"trainee_again_1": "40.2"}, {"trainee_1", "watcher_1", "watcher_again_1"}),
+        ({"trainee_1": "40", "watcher_1": "40", "watcher_again_1": "40.2"}, {"trainee_again_1"}),
+        ({"trainee_1": "40", "watcher_again_1": "40", "trainee_again_1": "40.2"}, {"watcher_1"}),
+    ],
+    ids=["only a second", "one of two again", "no first"],
+)
+def test_a_second_reading_is_taken_by_both_after_a_first(client, floor, assignment, taken, missing):
+    response = client.post(page_of(assignment), seen(client, assignment, **taken))
+
+    form = response.context["form"]
+    assert set(form.errors) == missing
+    assert all(form[name].value() == typed for name, typed in taken.items())
+    assert "<details class='again' open>" in response.text
+    assert runs() == []
+
+
+def test_no_second_reading_is_offered_where_the_two_may_differ_at_will(client, floor, assignment):
+    Reading.objects.filter(name="fill height").update(paired_tolerance=None)
+
+    assert "trainee_again_1" not in client.get(page_of(assignment)).context["form"].fields
 
 
 @pytest.mark.parametrize(
