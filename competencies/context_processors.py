@@ -45,6 +45,7 @@ def site(request: HttpRequest) -> dict[str, Any]:
         (_("Units"), "competencies:units", may_see_units(actor)),
         (_("Cover"), "competencies:cover", may_see_plant(actor)),
         (_("Records"), "competencies:records", may_print_records(actor)),
+        (_("Paper"), "competencies:paper", may_print_records(actor)),
         (_("Files in"), "competencies:imports", may_import(actor)),
         (_("Ledger"), "competencies:ledger", may_see_ledger(actor)),
         (_("Retention"), "competencies:retention", may_see_retention(actor)),

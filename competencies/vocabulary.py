@@ -239,3 +239,18 @@ class Meaning(StrEnum):
     ADMINISTERED = "administered"
     UNIT_ACHIEVED = "decided_unit_achieved"
     MODERATED = "moderated_unit"
+
+
+class JobState(StrEnum):
+    """Where a piece of background work stands."""
+
+    WAITING = "waiting"
+    RUNNING = "running"
+    DONE = "done"
+    FAILED = "failed"
+    CANCELLED = "cancelled"
+
+    @property
+    def is_open(self) -> bool:
+        """Whether more may still come of it."""
+        return self in {JobState.WAITING, JobState.RUNNING}

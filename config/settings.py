@@ -93,6 +93,8 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
     }
 else:
     DATABASES["default"]["CONN_MAX_AGE"] = 60
+# Files made in the background lie here for some days: outside the database, its backups and the web's reach.
+JOB_FILES = Path(env.str("JOB_FILES", default=str(VAR_DIR / "jobs")))
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "competencies.User"

@@ -5,6 +5,7 @@ import uuid
 from django.utils import timezone
 
 from assessments.models import PracticeAttempt, PracticeRound
+from competencies.jobs.asking import enqueue
 from competencies.models import PendingFile, User
 from competencies.operations.decisions import Verdict, When, assess
 from competencies.operations.holds import HoldCover, set_hold
@@ -73,6 +74,7 @@ def one_of_everything(floor, coordinator):
         "attempt_id": _attempt(floor.trainee, now).pk,
         "pending_id": {kind: _pending(kind, coordinator, now).pk for kind in ("syllabus", "people")},
         "version_id": drafted_by(coordinator).pk,
+        "job_code": _job(coordinator, now).code,
         "line_code": floor.line.code,
         "worksheet_id": worksheet_for(floor.trainer, people=[floor.trainee]).pk,
         "part": "key",
@@ -126,6 +128,10 @@ def _pending(kind, person, now):
     return PendingFile.objects.create(
         plant=person.plant, kind=kind, name=f"{kind}.txt", content=content, uploaded_by=person, uploaded_at=now
     )
+
+
+def _job(person, now):
+    return enqueue("records", {}, title="Progress records", by=person, site="https://plant.example/", now=now)
 
 
 def _sheet(person, now):

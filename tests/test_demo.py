@@ -5,6 +5,7 @@ import re
 import socket
 import subprocess
 import sys
+from contextlib import contextmanager
 
 import pytest
 from django.conf import settings
@@ -29,7 +30,15 @@ def commands(monkeypatch):
     called = []
     monkeypatch.setattr(demo, "call_command", lambda *args, **options: called.append(args))
     monkeypatch.setattr(demo.signins, "SIGN_INS", SIGN_INS)
+    monkeypatch.setattr(demo, "file_maker", lambda: recorded(called))
     return called
+
+
+@contextmanager
+def recorded(called):
+    """Stand in for the process that makes files."""
+    called.append(("file_maker",))
+    yield
 
 
 @pytest.fixture
@@ -77,7 +86,7 @@ def test_it_says_when_the_demo_s_people_are_not_there(commands, capsys):
 def test_it_serves_last_and_only_if_wanted(commands, maren, unused_port):
     call_command("demo", port=unused_port)
 
-    assert commands == [("migrate",), ("runserver", f"127.0.0.1:{unused_port}")]
+    assert commands == [("migrate",), ("file_maker",), ("runserver", f"127.0.0.1:{unused_port}")]
 
 
 @pytest.fixture

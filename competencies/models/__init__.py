@@ -2,6 +2,7 @@
 
 from competencies.models.floor import Absence, Assignment, CoverRule, RosterDay, Station
 from competencies.models.framework import Criterion, Reading, Task, TaskCalculation, TaskPlace, TaskRevision, TaskTerms
+from competencies.models.jobs import Job
 from competencies.models.ledger import Detached, LedgerAnchor, LedgerEntry, LedgerIndex
 from competencies.models.paper import PendingFile, PrintedSheet
 from competencies.models.pathway import Enrolment, OutcomeItem, Qualification, UnitOutcome, UnitStandard
@@ -21,6 +22,7 @@ __all__ = [
     "Detached",
     "DifferentPeople",
     "Enrolment",
+    "Job",
     "LedgerAnchor",
     "LedgerEntry",
     "LedgerIndex",

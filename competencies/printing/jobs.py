@@ -11,8 +11,8 @@ from competencies.printing.joining import join_pdfs
 from competencies.printing.records import proof_of, record_pdf, shift_titles
 from competencies.queries.records import ProgressRecord
 
-# Drawn while somebody waits; some seconds a record on a busy machine.
-MOST_AT_ONCE: Final = 60
+# Drawn while somebody waits, a second or two each; more than these are drawn in the background.
+MOST_AT_ONCE: Final = 12
 
 
 def records_pdf(
@@ -29,4 +29,9 @@ def records_pdf(
         pdfs.append(record_pdf(record, proof_of(each, address, known=record.known, now=now), shifts=shifts))
     if len(pdfs) == 1:
         return pdfs[0]
-    return join_pdfs(pdfs, title=_("Progress records, %(count)s people") % {"count": len(pdfs)})
+    return join_pdfs(pdfs, title=records_title(len(pdfs)))
+
+
+def records_title(count: int) -> str:
+    """Return what a file of many records is called."""
+    return _("Progress records, %(count)s people") % {"count": count}

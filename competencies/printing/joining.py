@@ -4,7 +4,9 @@ A joined file costs a little of each font again and nothing else; drawing many r
 """
 
 from collections.abc import Iterable, Sequence
+from contextlib import ExitStack
 from io import BytesIO
+from pathlib import Path
 from typing import Any, Final
 
 import pikepdf
@@ -14,20 +16,45 @@ from pikepdf import Array, Dictionary, Name, Pdf, String
 INHERITED: Final = ("/Lang", "/ViewerPreferences", "/MarkInfo")
 
 
+# Every file that is joined stays open until the whole is saved.
+MOST_OPEN: Final = 100
+
+
 def join_pdfs(pdfs: Sequence[bytes], *, title: str) -> bytes:
     """Return one tagged PDF of several; `title` names the whole. Raises ValueError when there is nothing to join."""
-    if not pdfs:
+    out = BytesIO()
+    _join([BytesIO(content) for content in pdfs], out, title)
+    return out.getvalue()
+
+
+def join_files(paths: Sequence[Path], target: Path, *, title: str) -> None:
+    """Write one tagged PDF of many files, a hundred at a time; parts of the whole are left beside the first file.
+
+    Raises ValueError when there is nothing to join.
+    """
+    round_number = 0
+    while len(paths) > MOST_OPEN:
+        round_number += 1
+        parts = [paths[start : start + MOST_OPEN] for start in range(0, len(paths), MOST_OPEN)]
+        joined = [paths[0].with_name(f"joined-{round_number}-{number}") for number in range(len(parts))]
+        for part, path in zip(parts, joined, strict=True):
+            _join(part, path, title)
+        paths = joined
+    _join(paths, target, title)
+
+
+def _join(sources: Sequence[Path | BytesIO], target: Path | BytesIO, title: str) -> None:
+    if not sources:
         raise ValueError("nothing to join")
-    with Pdf.new() as joined:
+    with ExitStack() as opened:
+        joined = opened.enter_context(Pdf.new())
         tree = _Tree(joined)
-        for content in pdfs:
+        for source in sources:
             # Kept open until saved: pages are read from where they lie.
-            tree.add(Pdf.open(BytesIO(content)))
+            tree.add(opened.enter_context(Pdf.open(source)))
         tree.close()
         _describe(joined, title)
-        out = BytesIO()
-        joined.save(out, object_stream_mode=pikepdf.ObjectStreamMode.generate)
-        return out.getvalue()
+        joined.save(target, object_stream_mode=pikepdf.ObjectStreamMode.generate)
 
 
 class _Tree:

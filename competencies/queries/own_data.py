@@ -51,6 +51,7 @@ TITLES: Final[Mapping[str, Promise]] = {
     "competencies.RosterDay": _("days on the rota"),
     "competencies.TaskRevision": _("revisions of procedures approved"),
     "competencies.PrintedSheet": _("sheets printed"),
+    "competencies.Job": _("files made in the background"),
     "assessments.CheckSitting": _("calculation checks"),
     "assessments.CheckAnswer": _("answers in calculation checks"),
     "assessments.PlantCalculation": _("calculations of the plant"),

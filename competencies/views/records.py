@@ -1,6 +1,6 @@
 """Records on paper: one person's, a crew's in one file, and the list of whose may be printed."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django.contrib.auth.decorators import login_required
@@ -18,11 +18,12 @@ from competencies.middleware import ActorRequest
 from competencies.models import Person, Plant
 from competencies.operations.paper import register_sheets
 from competencies.permissions import may_print_record, may_print_records
-from competencies.printing.jobs import MOST_AT_ONCE, records_pdf
+from competencies.printing.jobs import MOST_AT_ONCE, records_pdf, records_title
 from competencies.printing.pdf import PdfUnavailableError, require_press
 from competencies.queries.chain import sign_offs_of
 from competencies.queries.record_index import people_with_records, record_rows
 from competencies.queries.records import progress_records
+from competencies.views.jobs import start_job
 
 PAGE_SIZE = 20
 
@@ -79,13 +80,21 @@ def record_crew(request: ActorRequest) -> HttpResponse:
         if not people:
             form.add_error(None, _("Nobody is in this choice on that day."))
         elif len(people) > MOST_AT_ONCE:
-            sizes = {"count": len(people), "most": MOST_AT_ONCE}
-            form.add_error(
-                None, _("That is %(count)s people; at most %(most)s fit in one file. Choose a crew.") % sizes
-            )
+            return start_job(request, "records", _chosen(chosen), title=records_title(len(people)))
         elif response := _printed(request, form, people):
             return response
     return render(request, "competencies/record_crew.html", {"form": form, "most": MOST_AT_ONCE})
+
+
+def _chosen(chosen: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the choice as a job keeps it: numbers and days."""
+    known_at = chosen["known_at"]
+    return {
+        "crew": chosen["crew"].pk if chosen["crew"] else None,
+        "pathway": chosen["pathway"].pk if chosen["pathway"] else None,
+        "as_of": chosen["as_of"].isoformat(),
+        "known_at": known_at.isoformat() if known_at else None,
+    }
 
 
 def _printed(request: ActorRequest, form: PrintForm, people: Sequence[Person]) -> HttpResponse | None:

@@ -1,7 +1,11 @@
 """`manage.py demo`: look around in the demo plant."""
 
 import socket
+import subprocess
+import sys
 from argparse import ArgumentParser
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -38,7 +42,8 @@ class Command(BaseCommand):
             return
         self.stdout.write("\nCtrl+C ends it.\n")
         self.stdout.flush()
-        call_command("runserver", f"{ADDRESS}:{port}", use_reloader=False)
+        with file_maker():
+            call_command("runserver", f"{ADDRESS}:{port}", use_reloader=False)
 
     def fill_database(self) -> None:
         """Bring the database up to date, and load the demo plant if nobody is in it."""
@@ -54,6 +59,18 @@ class Command(BaseCommand):
         self.stdout.write("Loading the demo plant.")
         self.stdout.flush()
         call_command("seed")
+
+
+@contextmanager
+def file_maker() -> Iterator[None]:
+    """Make files in the background, in a process of its own, as long as the site is served."""
+    command = [sys.executable, "manage.py", "make_files", "--with-parent"]
+    maker = subprocess.Popen(command, cwd=settings.BASE_DIR)  # noqa: S603 - our own program, in this environment
+    try:
+        yield
+    finally:
+        maker.terminate()
+        maker.wait(timeout=30)
 
 
 def refuse_taken_port(port: int) -> None:

@@ -12,9 +12,8 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from competencies.models import Crew, LedgerAnchor, Person, PrintedSheet
+from competencies.models import Crew, Job, LedgerAnchor, Person, PrintedSheet
 from competencies.operations.pathways import enrol
-from competencies.printing import jobs
 from competencies.printing.readiness import check_press
 from competencies.views import records as record_views
 from competencies.vocabulary import AuthorityKind
@@ -164,14 +163,15 @@ def test_empty_choice_is_told(client, made):
     assert "Nobody is in this choice on that day." in response.content.decode()
 
 
-def test_too_many_people_are_refused_with_the_number(client, made, monkeypatch):
+def test_many_people_are_made_in_the_background(client, made, monkeypatch):
     monkeypatch.setattr(record_views, "MOST_AT_ONCE", 3)
     response = as_(client, made.coordinator).post(url("record-crew"), today_form(crew="", pathway=""))
 
-    count = Person.objects.filter(plant=made.plant).count()
-    assert f"That is {count} people; at most 3 fit in one file." in response.content.decode()
+    job = Job.objects.get()
+    assert response["Location"] == url("job", job.code)
+    assert (job.kind, job.asked_by, job.site) == ("records", made.coordinator, "http://testserver/")
+    assert job.parameters == {"crew": None, "pathway": None, "as_of": today().isoformat(), "known_at": None}
     assert not PrintedSheet.objects.exists()
-    assert jobs.MOST_AT_ONCE >= 60
 
 
 @pytest.fixture

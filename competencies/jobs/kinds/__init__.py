@@ -1,0 +1,1 @@
+"""The kinds of job, a module each: it holds one KIND, and is found by being here."""
