@@ -116,6 +116,19 @@ class WorksheetForm(forms.Form):
             return [self.library.kind(code) for code in codes]
         return kinds_ahead(people, self.library, plant=self.plant, on=self.on)
 
+    @property
+    def kind_groups(self) -> list[dict[str, Any]]:
+        """Return the calculations by family, and whether one of a family is ticked."""
+        chosen = set(self["kinds"].value() or ())
+        return [
+            {
+                "heading": heading,
+                "choices": [{"value": code, "label": label, "checked": code in chosen} for code, label in kinds],
+                "is_open": any(code in chosen for code, _label in kinds),
+            }
+            for heading, kinds in kinds_offered(self.library)
+        ]
+
     def chosen_seed(self) -> int:
         """Return the seed that was typed, or a new one."""
         typed: int | None = self.cleaned_data["seed"]

@@ -104,6 +104,14 @@ def test_an_empty_crew_is_refused(trainer, floor):
     assert "Nobody is in this crew" in make(trainer, crew=crew.pk).context["form"].errors["crew"][0]
 
 
+def test_what_was_ticked_stays_ticked_and_in_sight(trainer, floor):
+    response = make(trainer, problems="0", kinds=["C05-pressure"])
+
+    is_open = {group["heading"]: group["is_open"] for group in response.context["form"].kind_groups}
+    assert [heading for heading, opened in is_open.items() if opened] == ["Carbonation"]
+    assert '<input type="checkbox" name="kinds" value="C05-pressure" checked>' in response.text
+
+
 def test_too_many_problems_in_all_are_refused(trainer, floor):
     crew = Crew.objects.create(plant=floor.plant, code="X", title="Crew X")
     for _ in range(6):
