@@ -11,7 +11,6 @@ from competencies.models import LedgerIndex, Person, StandingPeriod, Task
 from competencies.queries.frame import frame_of
 from competencies.queries.periods import period_from
 from competencies.queries.signatures import Signature, signatures
-from competencies.queries.standing import known_rows
 from competencies.standing.facts import Scope
 from competencies.standing.framework import Frame
 from competencies.standing.scopes import all_prerequisites
@@ -89,7 +88,9 @@ def answers_that_differ(
     people: Collection[int], *, moment: datetime, then_at: datetime, tasks: Iterable[str] | None = None
 ) -> Mapping[int, Sequence[TwoAnswers]]:
     """Return by person the tasks of which something else was said at `then_at` than is said now. One query."""
-    rows = _covering(moment).filter(known_rows(None) | known_rows(then_at), person__in=people).select_related("task")
+    # A row that is known at both moments gives both the same answer: only what came and what went is read.
+    came, went = Q(known_to=None, known_from__gt=then_at), Q(known_from__lte=then_at, known_to__gt=then_at)
+    rows = _covering(moment).filter(came | went, person__in=people).select_related("task")
     if tasks is not None:
         rows = rows.filter(task__code__in=tasks)
     found: dict[tuple[int, str, Scope], dict[str, Period]] = {}
@@ -97,7 +98,7 @@ def answers_that_differ(
         both = found.setdefault((row.person_id, row.task.code, Scope.parse(row.scope)), {})
         if row.known_to is None:
             both["now"] = period_from(row)
-        if row.known_from <= then_at and (row.known_to is None or row.known_to > then_at):
+        else:
             both["then"] = period_from(row)
     differing: dict[int, list[TwoAnswers]] = {}
     for (person, code, scope), both in found.items():
