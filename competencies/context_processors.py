@@ -43,6 +43,7 @@ def site(request: HttpRequest) -> dict[str, Any]:
         (_("People"), "competencies:people", may_see_floor(actor) or may_see_plant(actor)),
         (_("Tasks"), "competencies:tasks", True),
         (_("Units"), "competencies:units", may_see_units(actor)),
+        (_("Matrix"), "competencies:matrix", may_see_plant(actor)),
         (_("Cover"), "competencies:cover", may_see_plant(actor)),
         (_("Records"), "competencies:records", may_print_records(actor)),
         (_("Paper"), "competencies:paper", may_print_records(actor)),

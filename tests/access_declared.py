@@ -39,6 +39,7 @@ DECLARED = {
     "competencies:ledger": "no no no no no no in in no no",
     "competencies:entry": "in no in in in in in in no no",
     "competencies:entry-correct": "no no no no no no in no no no",
+    "competencies:matrix": "no no no no no in in in no no",
     "competencies:settings": "no no no no no no in no no no",
     "competencies:tasks": "in in in in in in in in no no",
     "competencies:task": "in in in in in in in in no no",

@@ -156,11 +156,17 @@ def pathways_of(
 
 def enrolments_of(people: Collection[Person], *, on: date, known: datetime | None = None) -> list[Enrolment]:
     """Return the enrolments of people made by a day, as known, oldest first. One query."""
-    rows = Enrolment.objects.filter(person__in=[person.pk for person in people], enrolled_on__lte=on)
-    if known is not None:
-        written = LedgerIndex.objects.filter(kind=EntryKind.ENROLMENT, recorded_at__lte=known).values("entry_id")
-        rows = rows.filter(Q(entry_seq=None) | Q(entry_seq__in=written))
+    rows = enrolments_known(on=on, known=known).filter(person__in=[person.pk for person in people])
     return list(rows.select_related("qualification").order_by("enrolled_on", "pk"))
+
+
+def enrolments_known(*, on: date, known: datetime | None = None) -> QuerySet[Enrolment]:
+    """Return everybody's enrolments made by a day, as known at a moment (None: now)."""
+    rows = Enrolment.objects.filter(enrolled_on__lte=on)
+    if known is None:
+        return rows
+    written = LedgerIndex.objects.filter(kind=EntryKind.ENROLMENT, recorded_at__lte=known).values("entry_id")
+    return rows.filter(Q(entry_seq=None) | Q(entry_seq__in=written))
 
 
 def pathways_open_to(person: Person) -> QuerySet[Qualification]:

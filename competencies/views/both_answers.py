@@ -31,6 +31,13 @@ def differing_rows(people: Iterable[Person], asked: Asked, *, tasks: Iterable[st
     found: Mapping[int, Iterable[TwoAnswers]] = answers_that_differ(
         named, moment=asked.moment, then_at=asked.then, tasks=tasks
     )
+    return answer_rows(named, found, asked)
+
+
+def answer_rows(
+    named: Mapping[int, Person], found: Mapping[int, Iterable[TwoAnswers]], asked: Asked
+) -> list[AnswerRow]:
+    """Return a row for each of the answers found, by person."""
     return [
         AnswerRow(
             label=f"{named[number].name} {each.scope}".strip(),

@@ -1,5 +1,6 @@
 """The two clocks of an address: which minute is asked about, and up to when the record is taken for known."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, Final
@@ -58,7 +59,7 @@ class Asked:
     @property
     def kept(self) -> list[tuple[str, str]]:
         """Return what stays in the address when the clocks are moved."""
-        return [(name, self.given[name]) for name in KEPT if name in self.given]
+        return [(name, value) for name, value in self.given.items() if name not in CLOCKS]
 
     @property
     def now_address(self) -> str:
@@ -81,7 +82,7 @@ class Asked:
         return f"?{urlencode(named)}"
 
 
-def clocks_asked(request: ActorRequest) -> Asked:
+def clocks_asked(request: ActorRequest, *, kept: Sequence[str] = KEPT) -> Asked:
     """Return the clocks of an address; what cannot be read is told at its field, and now is shown instead."""
     now = timezone.now()
     sent = {name: request.GET[name] for name in CLOCKS if request.GET.get(name)}
@@ -91,7 +92,7 @@ def clocks_asked(request: ActorRequest) -> Asked:
     known_on = found.get("known")
     is_now = on == request.actor.on and found.get("at") is None
     known = moment_of(known_on, found.get("known_at")) if known_on else None
-    given = {name: request.GET[name] for name in KEPT if request.GET.get(name)}
+    given = {name: request.GET[name] for name in kept if request.GET.get(name)}
     given |= sent if form.is_valid() else {}
     return Asked(
         form=form,

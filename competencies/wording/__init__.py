@@ -14,6 +14,7 @@ from competencies.wording.words import (
     JUDGEMENTS,
     MEANINGS,
     OUTCOMES,
+    STANDING_SIGNS,
     STANDINGS,
     Text,
 )
@@ -32,6 +33,7 @@ __all__ = [
     "SENTENCES",
     "SENTENCES_OF_RULE",
     "STANDINGS",
+    "STANDING_SIGNS",
     "STEPS",
     "STEP_DOERS",
     "Coded",

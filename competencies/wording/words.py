@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from competencies.vocabulary import (
     AnnulmentCause,
@@ -38,6 +39,25 @@ STANDINGS: Mapping[Standing, Text] = {
     Standing.UNDER_REVIEW: _("under review"),
     Standing.BLOCKED: _("blocked"),
     Standing.RESTRICTED: _("restricted by age"),
+}
+# A sign of two letters for a cell of the matrix; it never stands without its shape, and a list of words beside it.
+STANDING_SIGNS: Mapping[Standing, Text] = {
+    Standing.NOT_STARTED: pgettext_lazy("sign of not started", "–"),
+    Standing.LEARNING: pgettext_lazy("sign of learning", "Le"),
+    Standing.READY: pgettext_lazy("sign of ready for assessment", "Rd"),
+    Standing.AWAITING_SIGNATURE: pgettext_lazy("sign of awaiting second signature", "Sg"),
+    Standing.AWAITING_REVISION: pgettext_lazy("sign of awaiting the new revision", "Aw"),
+    Standing.IN_FORCE: pgettext_lazy("sign of in force", "In"),
+    Standing.RENEWAL_DUE: pgettext_lazy("sign of renewal due", "Du"),
+    Standing.IN_GRACE: pgettext_lazy("sign of in grace", "Gr"),
+    Standing.LAPSED: pgettext_lazy("sign of lapsed", "La"),
+    Standing.OUT_OF_REVISION: pgettext_lazy("sign of out of revision", "Ou"),
+    Standing.STALE: pgettext_lazy("sign of stale", "St"),
+    Standing.SUSPENDED: pgettext_lazy("sign of suspended", "Su"),
+    Standing.WITHDRAWN: pgettext_lazy("sign of withdrawn", "Wi"),
+    Standing.UNDER_REVIEW: pgettext_lazy("sign of under review", "Ur"),
+    Standing.BLOCKED: pgettext_lazy("sign of blocked", "Bl"),
+    Standing.RESTRICTED: pgettext_lazy("sign of restricted by age", "Ag"),
 }
 CRITICALITIES: Mapping[Criticality, Text] = {
     Criticality.NONE: _("not critical"),
