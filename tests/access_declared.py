@@ -34,6 +34,8 @@ DECLARED = {
     "competencies:people-preview": "no no no no no no in no no no",
     "competencies:pending-discard": "- - - - - - - - - -",
     "competencies:cover": "no no no no no in in in no no",
+    "competencies:cover-ahead": "no no no no no in in in no no",
+    "competencies:cover-ahead-print": "no no no no no in in in no no",
     "competencies:cover-rules": "no no no no no in in in no no",
     "competencies:cover-shift": "no no no no no in in in no no",
     "competencies:ledger": "no no no no no no in in no no",

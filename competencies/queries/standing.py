@@ -58,14 +58,19 @@ def standings_at(
 
 
 def timelines_of(
-    *, people: Collection[int], tasks: Iterable[str], known: datetime | None = None
+    *, people: Collection[int], tasks: Iterable[str], known: datetime | None = None, since: datetime | None = None
 ) -> Mapping[tuple[int, str, Scope], Timeline]:
-    """Return the projected timelines of people on tasks, by person, task and scope. One query."""
+    """Return the projected timelines of people on tasks, by person, task and scope. One query.
+
+    Where only what comes is asked about, `since` leaves out the periods that ended before.
+    """
     rows = (
         StandingPeriod.objects.filter(known_rows(known), person__in=people, task__code__in=tasks)
         .select_related("task", "person")
         .order_by("starts_at")
     )
+    if since is not None:
+        rows = rows.filter(Q(ends_at=None) | Q(ends_at__gt=since))
     periods: dict[tuple[int, str, Scope], list[Period]] = {}
     restricted_until: dict[int, date | None] = {}
     for row in rows:

@@ -87,6 +87,7 @@ def cover_views(asked: Asked, current: str) -> list[tuple[str, str, bool]]:
     links = [
         (_("Day"), here + asked.address(view=None)),
         (_("Week"), here + asked.address(view="week")),
+        (_("Next 12 months"), reverse("competencies:cover-ahead")),
     ]
     return [(name, address, name == current) for name, address in links]
 
