@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
+from math import inf
 from typing import TypeAlias
 
-from competencies.standing.facts import Fact, PeopleJoined, PeopleParted, Performance
+from competencies.standing.facts import Correction, Fact, PeopleJoined, PeopleParted, Performance
 
 Change: TypeAlias = PeopleJoined | PeopleParted
 
@@ -51,10 +52,9 @@ class _Owners:
     def __init__(self, facts: Sequence[Fact], changes: Sequence[Change]) -> None:
         self._changes = changes
         self._ends = {change.seq: _ends(change, changes) for change in changes if isinstance(change, PeopleJoined)}
-        # Whoever watched an entry has it too, as work of their own: what points at it follows who it is about.
-        self._targets: Mapping[int, Fact] = {
-            fact.seq: fact for fact in facts if not isinstance(fact, Performance) or fact.by == fact.person
-        }
+        # Whoever watched an entry has it too, as work of their own, and a correction of it likewise: what points at
+        # it follows who it is about, which is therefore noted last.
+        self._targets: Mapping[int, Fact] = {fact.seq: fact for fact in sorted(facts, key=_tells_of_itself)}
         self._mirrored = {(fact.seq, fact.person): fact for fact in facts}
 
     def of(self, fact: Fact) -> int:
@@ -79,7 +79,14 @@ class _Owners:
         return owner
 
 
-def _ends(joined: PeopleJoined, changes: Iterable[Change]) -> int:
+def _tells_of_itself(fact: Fact) -> bool:
+    """Whether a fact is about its person, and not only told again to whoever watched or judged."""
+    if isinstance(fact, Correction):
+        return fact.person != fact.other
+    return not isinstance(fact, Performance)
+
+
+def _ends(joined: PeopleJoined, changes: Iterable[Change]) -> float:
     """Return from which place on entries of the joined record are its own again: it was parted off since."""
     pair = (joined.person, joined.other)
     partings = (
@@ -87,4 +94,4 @@ def _ends(joined: PeopleJoined, changes: Iterable[Change]) -> int:
         for change in changes
         if isinstance(change, PeopleParted) and change.seq > joined.seq and (change.person, change.other) == pair
     )
-    return min(partings, default=2**63)
+    return min(partings, default=inf)

@@ -5,10 +5,18 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from competencies.standing.belonging import belonging, kin_of, owner_of
-from competencies.standing.facts import Correction, PeopleJoined, PeopleParted, Performance, SecondSignature
+from competencies.standing.facts import (
+    Correction,
+    PeopleJoined,
+    PeopleParted,
+    Performance,
+    Run,
+    RunAccepted,
+    SecondSignature,
+)
 from competencies.standing.live import known_at
 
-ANA, BEA, CAL = 1, 2, 3
+ANA, BEA, CAL, GUS = 1, 2, 3, 4
 START = datetime(2025, 4, 1, 9, tzinfo=UTC)
 
 
@@ -92,3 +100,55 @@ def test_as_known_before_each_record_had_its_own():
 
     assert owned(ANA, known_at(facts, before)) == [1]
     assert owned(BEA, known_at(facts, before)) == [2]
+
+
+def test_kin_are_only_those_who_were_joined_or_parted_with_one_another():
+    facts = [joined(1, ANA, BEA), joined(2, CAL, GUS)]
+
+    assert kin_of(ANA, facts) == kin_of(BEA, facts) == {ANA, BEA}
+    assert kin_of(GUS, facts) == {CAL, GUS}
+
+
+def test_parting_another_record_off_ends_no_joining():
+    facts = [done(1, ANA), joined(2, ANA, BEA), parted(3, ANA, CAL, 1), done(4, BEA), joined(5, CAL, GUS)]
+
+    assert owned(ANA, facts) == [4]
+    assert owned(CAL, facts) == [1]
+
+
+def test_a_joining_after_a_parting_lasts_whatever_is_written_on_the_record_later():
+    facts = [parted(1, ANA, BEA, 9), joined(2, ANA, BEA), done(3, BEA), done(1000, BEA)]
+
+    assert owned(ANA, facts) == [3, 1000]
+
+
+def watched(seq, person, by):
+    """Return a run, and the same as work of whoever watched it."""
+    fields = {"task": "T1", "by": by}
+    run = Run(**common(seq, person), **fields, shift="day", revision=1, confirmed_at=None)
+    return [run, Performance(**common(seq, by), **fields)]
+
+
+@pytest.mark.parametrize("is_turned", [False, True], ids=["as written", "the watcher's first"])
+def test_what_points_at_an_entry_goes_to_who_it_is_about_and_not_to_who_watched(is_turned):
+    told = watched(1, ANA, GUS)
+    struck = [Correction(**common(4, person), of=1, other=GUS) for person in (ANA, GUS)]
+    facts = [
+        *(reversed(told) if is_turned else told),
+        parted(2, ANA, BEA, 1),
+        # Gus' record held entries of somebody else too, so that it is read with the others.
+        parted(3, GUS, ANA, 99),
+        *(reversed(struck) if is_turned else struck),
+    ]
+    later = [RunAccepted(**common(5, BEA), of=1), Correction(**common(6, BEA), of=4)]
+
+    assert [owner_of(fact, [*facts, *later]) for fact in later] == [BEA, BEA]
+    assert [owner_of(fact, facts) for fact in told] == [BEA, GUS]
+    assert [owner_of(fact, facts) for fact in struck] == [BEA, GUS]
+
+
+def test_an_entry_points_at_earlier_ones_only():
+    facts = [Correction(**common(2, BEA), of=3), done(3, ANA), Correction(**common(4, BEA), of=4)]
+    linked = [*facts, parted(9, ANA, BEA, 99)]
+
+    assert [owner_of(fact, linked) for fact in facts] == [BEA, ANA, BEA]
