@@ -146,20 +146,21 @@ def _solved(
     worth = [sum(size**3 if slot in first else size**2 for slot in slots) - (len(slots) - 1) for _, slots in options]
     limits = _one_each(options)
     limits += _relief_limits(options, relief)
-    costs = -np.array([*worth, *[size] * len(relief)], dtype=float)
+    costs = -np.array([*worth, *[size] * len(relief)])
     found = solve_whole(costs, limits)
-    taken = [option for option, value in zip(options, found, strict=False) if value]
+    taken = [option for number, option in enumerate(options) if found[number]]
     return {slot: person for person, slots in taken for slot in slots}
 
 
 def _one_each(options: Sequence[Option]) -> list[Limit]:
     """Return: of one person at most one option, and at one slot at most one person."""
-    rows: dict[tuple[str, int], dict[int, float]] = {}
+    by_person: dict[int, dict[int, float]] = {}
+    by_slot: dict[int, dict[int, float]] = {}
     for place_in, (person, slots) in enumerate(options):
-        rows.setdefault(("person", person), {})[place_in] = 1
+        by_person.setdefault(person, {})[place_in] = 1
         for slot in slots:
-            rows.setdefault(("slot", slot), {})[place_in] = 1
-    return [(row, 1) for row in rows.values()]
+            by_slot.setdefault(slot, {})[place_in] = 1
+    return [(row, 1) for row in (*by_person.values(), *by_slot.values())]
 
 
 def _relief_limits(options: Sequence[Option], relief: Sequence[Sequence[int]]) -> list[Limit]:
@@ -181,7 +182,7 @@ def solve_whole(costs: Any, limits: Sequence[Limit]) -> list[int]:  # noqa: ANN4
     columns = [column for row, _most in limits for column in row]
     values = [value for row, _most in limits for value in row.values()]
     matrix = coo_array((values, (rows, columns)), shape=(len(limits), len(costs))).tocsr()
-    most = np.array([limit for _row, limit in limits], dtype=float)
+    most = np.array([limit for _row, limit in limits])
     result = milp(
         costs,
         integrality=np.ones(len(costs)),

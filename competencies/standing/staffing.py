@@ -114,6 +114,6 @@ def _smallest_meeting(sets: Sequence[frozenset[int]]) -> frozenset[int]:
         return frozenset(members)
     column = {member: number for number, member in enumerate(members)}
     limits = [({column[member]: -1.0 for member in each}, -1.0) for each in sets]
-    costs = np.array([len(members) ** 2 + number for number in range(len(members))], dtype=float)
+    costs = np.array([len(members) ** 2 + number for number in range(len(members))])
     found = solve_whole(costs, limits)
-    return frozenset(member for member, value in zip(members, found, strict=True) if value)
+    return frozenset(member for member in members if found[column[member]])

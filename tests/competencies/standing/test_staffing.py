@@ -162,6 +162,44 @@ def test_of_several_staffings_one_with_relief_is_found_where_it_is_wanted():
     assert (found.placed, found.relief) == ({0: ANA, 1: IVO}, ((NOOR,), (NOOR,)))
 
 
+def test_nobody_is_kept_free_where_no_relief_is_asked_for():
+    needs = needs_of([[NOOR, ANA], [NOOR, IVO]])
+
+    assert staff_needs(needs).placed == {0: NOOR, 1: IVO}
+    assert staff_needs(needs, relief_wanted=True).placed == {0: ANA, 1: IVO}
+
+
+SIX_FOR_FIVE, FIVE_FOR_FOUR = [list(range(5))] * 6, [list(range(10, 14))] * 5
+
+
+@pytest.mark.parametrize(
+    ("able", "short"),
+    [
+        ([[CHEN], [CHEN], [IVO], [IVO]], (0, 1)),
+        ([[CHEN], [IVO], [CHEN], [IVO]], (0, 2)),
+        ([[CHEN], [IVO], [IVO], [CHEN]], (0, 3)),
+        ([[ANA], [], [NOOR], []], (1,)),
+        ([[CHEN], [CHEN], []], (2,)),
+        ([[CHEN], [CHEN], [ANA], [NOOR, IVO], [NOOR, IVO], [NOOR, IVO]], (0, 1)),
+        # Five high indexes are fewer than six low ones.
+        ([*SIX_FOR_FIVE, *FIVE_FOR_FOUR], (6, 7, 8, 9, 10)),
+        ([*FIVE_FOR_FOUR, *SIX_FOR_FIVE], (0, 1, 2, 3, 4)),
+    ],
+    ids=[
+        "two pairs",
+        "in turn",
+        "one in the other",
+        "nobody at two",
+        "nobody at one",
+        "two before three",
+        "high",
+        "low",
+    ],
+)
+def test_the_short_set_is_the_smallest_and_of_several_the_one_of_low_indexes(able, short):
+    assert staff(able).short == short
+
+
 @pytest.mark.parametrize("able", [[], [[]], [[], [ANA]]], ids=["no slots", "nobody", "nobody at one"])
 def test_a_line_without_people_or_slots_is_no_fault(able):
     found = staff(able)
@@ -196,6 +234,15 @@ def test_a_station_of_two_slots_is_as_deep_as_its_spare_people():
     # Noor is needed at the other station: of the three that are left, two must stand here.
     assert (two.survives, two.hangs_on) == (1, ())
     assert (one.survives, one.hangs_on) == (0, (NOOR,))
+
+
+@pytest.mark.parametrize(("size", "survives"), [(12, 2), (13, 1)])
+def test_with_pairs_two_absences_are_tried_on_a_line_of_twelve_slots_and_one_on_a_longer_one(size, survives):
+    needs = needs_of([[slot, slot + 20, slot + 40, slot + 60] for slot in range(size)], combinable=[(0, 1)])
+
+    depths = depths_of(needs, [[0], [size - 1]])
+
+    assert [(each.survives, each.is_least, each.hangs_on) for each in depths] == [(survives, True, ())] * 2
 
 
 def test_a_line_of_thirty_slots_is_answered_at_once():
