@@ -148,6 +148,11 @@ def may_print_record(actor: Actor, person: Person) -> bool:
     return may_see_person(actor, person) and (actor.person == person or may_print_records(actor))
 
 
+def may_print_card(actor: Actor) -> bool:
+    """Let whoever teaches, judges, leads, coordinates or audits print the card of a task."""
+    return actor.holds(*FLOOR, AuthorityKind.AUDIT)
+
+
 def may_see_all_jobs(actor: Actor) -> bool:
     """Show the office every file that is made in the background, but for those that are private."""
     return actor.holds(*OFFICE)

@@ -241,6 +241,24 @@ class Meaning(StrEnum):
     MODERATED = "moderated_unit"
 
 
+class SheetKind(StrEnum):
+    """The kinds of printed sheet that are registered."""
+
+    RECORD = "record"
+    STANDING = "standing"
+    TASK_CARD = "task-card"
+    MATRIX = "matrix"
+    COVER = "cover"
+    ASSESSMENT = "assessment"
+    CERTIFICATE = "certificate"
+    AUDIT = "audit"
+
+    @property
+    def is_explained(self) -> bool:
+        """Whether it states a standing on a task, which can be worked out again."""
+        return self in {SheetKind.STANDING, SheetKind.ASSESSMENT, SheetKind.CERTIFICATE}
+
+
 class JobState(StrEnum):
     """Where a piece of background work stands."""
 

@@ -59,6 +59,7 @@ DECLARED = {
     "competencies:job": "no no no no no no in no no no",
     "competencies:job-cancel": "- - - - - - - - - -",
     "competencies:job-file": "no no no no no no - no no no",
+    "competencies:sheet-new": "no no in in no in in in no no",
     "competencies:parts": "in in in in in in in in in in",
     "competencies:people": "no no in in in in in in no no",
     "competencies:doubles": "no no no no no no in no no no",

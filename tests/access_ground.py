@@ -82,6 +82,7 @@ def one_of_everything(floor, coordinator):
         "shift_name": "day",
         "calculation": "C03-strike",
         "seed": 7,
+        "sheet_kind": "task-card",
         "sheet": _sheet(floor.trainee, now).code,
     }
 

@@ -1,17 +1,19 @@
 """Registers what is printed, so that a sheet can be checked against the ledger for as long as there is one."""
 
+import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Final
 
 from django.db import transaction
 
 from competencies.ledger.anchoring import AnchorReason, anchor_ledger
 from competencies.ledger.canonical import FIRST_PREV
-from competencies.models import LedgerAnchor, LedgerEntry, Person, PrintedSheet
-from competencies.queries.explanation import EXPLAINED, Explanation, digest_of_explanation
+from competencies.models import LedgerAnchor, LedgerEntry, Person, Plant, PrintedSheet, Task
+from competencies.queries.explanation import Explanation, digest_of_explanation
 from competencies.queries.records import ProgressRecord, digest_of
+from competencies.vocabulary import SheetKind
 
 RECORD: Final = "record"
 
@@ -22,6 +24,22 @@ class Registered:
 
     sheet: PrintedSheet
     anchor: LedgerAnchor
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Statement:
+    """What a sheet states, a line each, for the day `as_of`; people by number, so that no name is kept."""
+
+    kind: SheetKind
+    as_of: date
+    lines: tuple[str, ...]
+    task: Task | None = None
+
+    @property
+    def digest(self) -> str:
+        """Return the SHA-256 of the kind, the day and the lines, in 64 hexadecimal digits."""
+        text = "\n".join([self.kind.value, self.as_of.isoformat(), *self.lines])
+        return hashlib.sha256(text.encode()).hexdigest()
 
 
 @transaction.atomic
@@ -60,12 +78,17 @@ def register_sheets(
 
 
 @transaction.atomic
-def register_explanation(*, explained: Explanation, printed_by: Person | None, now: datetime) -> Registered:
-    """Register the explanation of a standing that is about to be printed, and keep the ledger's root as it is now."""
+def register_explanation(
+    *, explained: Explanation, printed_by: Person | None, now: datetime, kind: SheetKind = SheetKind.STANDING
+) -> Registered:
+    """Register a sheet that states a standing and is about to be printed, and keep the ledger's root as it is now.
+
+    `kind` is one that is worked out again when it is checked.
+    """
     anchor = anchor_ledger(at=now, why=AnchorReason.PRINT)
     sheet = PrintedSheet.objects.create(
         plant=explained.person.plant,
-        kind=EXPLAINED,
+        kind=kind.value,
         person=explained.person,
         task=explained.task,
         scope=str(explained.scope),
@@ -76,6 +99,24 @@ def register_explanation(*, explained: Explanation, printed_by: Person | None, n
         digest=digest_of_explanation(explained),
         ledger_size=explained.size,
         ledger_head=_heads({explained.size})[explained.size],
+    )
+    return Registered(sheet, anchor)
+
+
+@transaction.atomic
+def register_statement(*, statement: Statement, plant: Plant, printed_by: Person | None, now: datetime) -> Registered:
+    """Register a sheet that is not worked out again: what it states is kept as a digest, with the ledger's root."""
+    anchor = anchor_ledger(at=now, why=AnchorReason.PRINT)
+    sheet = PrintedSheet.objects.create(
+        plant=plant,
+        kind=statement.kind.value,
+        task=statement.task,
+        as_of=statement.as_of,
+        printed_at=now,
+        printed_by=printed_by,
+        digest=statement.digest,
+        ledger_size=anchor.size,
+        ledger_head=_heads({anchor.size})[anchor.size],
     )
     return Registered(sheet, anchor)
 

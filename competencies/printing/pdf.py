@@ -14,7 +14,7 @@ from django.template.loader import render_to_string
 from competencies.printing.fetching import font_uri, refusing_fetcher
 from competencies.vocabulary import Standing
 
-STYLES: Final = ("tokens.css", "print.css", "record.css", "worksheet.css")
+STYLES: Final = ("tokens.css", "print.css", "record.css", "worksheet.css", "desk.css")
 VARIANT: Final = "pdf/ua-1"
 PACKAGES: Final = ("libpango-1.0-0", "libpangoft2-1.0-0", "libharfbuzz-subset0")
 

@@ -22,7 +22,6 @@ from competencies.standing.rule import PersonRule
 from competencies.standing.timeline import Period
 
 FORMAT: Final = "standing explained 1"
-EXPLAINED: Final = "standing"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

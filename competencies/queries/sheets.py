@@ -8,9 +8,10 @@ from typing import Final
 from competencies.ledger.canonical import FIRST_PREV
 from competencies.ledger.chain import Chain, ChainError
 from competencies.models import LedgerAnchor, LedgerEntry, LedgerIndex, PrintedSheet
-from competencies.queries.explanation import EXPLAINED, digest_of_explanation, explained_again, explained_since
+from competencies.queries.explanation import digest_of_explanation, explained_again, explained_since
 from competencies.queries.records import differences, digest_of, progress_records
 from competencies.queries.records.parts import Difference
+from competencies.vocabulary import SheetKind
 
 CHUNK: Final = 2000
 # A day that has passed since changes standings and credits; runs and checks made since are no change to the sheet.
@@ -23,6 +24,7 @@ class SheetVerdict(StrEnum):
     MATCHES = "matches"
     LEDGER_CHANGED = "ledger_changed"
     READS_DIFFERENTLY = "reads_differently"
+    LEDGER_UNCHANGED = "ledger_unchanged"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,14 +45,15 @@ class SheetCheck:
 def sheet_check(sheet: PrintedSheet, *, on: date) -> SheetCheck:
     """Work the record of a sheet out again and compare. The number of queries does not depend on its length.
 
+    `ledger_unchanged`: the entries are as they were, and this kind of sheet is not worked out again.
     `reads_differently`: every entry it was read from is as it was, and yet the digest is another, as after a change
     to the syllabus that was made in place.
     """
     if not is_prefix(sheet.ledger_size, sheet.ledger_head):
         return SheetCheck(sheet=sheet, verdict=SheetVerdict.LEDGER_CHANGED, on=on)
     if sheet.person is None:
-        return SheetCheck(sheet=sheet, verdict=SheetVerdict.MATCHES, on=on)
-    if sheet.kind == EXPLAINED:
+        return SheetCheck(sheet=sheet, verdict=SheetVerdict.LEDGER_UNCHANGED, on=on)
+    if SheetKind(sheet.kind).is_explained:
         return _explained_check(sheet, on=on)
     people = [sheet.person]
     known = known_at_print(sheet)

@@ -54,6 +54,8 @@ def _context(request: HttpRequest, check: SheetCheck) -> dict[str, Any]:
         "sheet_plant": check.sheet.plant,
         "head_groups": in_groups(check.sheet.ledger_head),
         "matches": check.verdict is SheetVerdict.MATCHES,
+        "is_unchanged": check.verdict is SheetVerdict.LEDGER_UNCHANGED,
+        "digest_groups": in_groups(check.sheet.digest),
         "is_ledger_changed": check.verdict is SheetVerdict.LEDGER_CHANGED,
     }
     actor = getattr(request, "actor", None)
