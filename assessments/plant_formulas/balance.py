@@ -281,6 +281,6 @@ _CALLS: Mapping[str, Callable[[str, Size], Size]] = {
     "exp": _of_plain,
     "ln": _of_plain,
     "log10": _of_plain,
-    "roundup": _rounded,
-    "rounddown": _rounded,
+    "ceil": _rounded,
+    "floor": _rounded,
 }

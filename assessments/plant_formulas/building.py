@@ -50,6 +50,6 @@ _CALLS: Mapping[str, Callable[[Node], Node]] = {
     "exp": exponential,
     "ln": natural_log,
     "log10": decimal_log,
-    "roundup": rounded_up,
-    "rounddown": rounded_down,
+    "ceil": rounded_up,
+    "floor": rounded_down,
 }

@@ -4,7 +4,7 @@
 
 Signs: + - * / ^ and brackets; × · ÷ − ² ³ will do as well. A power binds first and from the right, a minus before it
 comes after. Numbers take a decimal comma or point and may carry a unit in square brackets. Functions of one number:
-sqrt, exp, ln, log10, roundup, rounddown. The constant pi. What a grammar of 15 lines does not name does not exist.
+sqrt, exp, ln, log10, ceil, floor. The constant pi. What a grammar of 15 lines does not name does not exist.
 """
 
 import math
@@ -20,7 +20,7 @@ from assessments.vocabulary import gettext_noop
 MAX_LENGTH, MAX_PARTS, MAX_DEPTH, MAX_DIGITS, MAX_EXPONENT = 200, 80, 40, 15, 12
 #: A figure lies between one over this and this.
 MAX_FIGURE = 1e12
-FUNCTIONS = ("sqrt", "exp", "ln", "log10", "roundup", "rounddown")
+FUNCTIONS = ("sqrt", "exp", "ln", "log10", "ceil", "floor")
 CONSTANTS = {"π": math.pi}
 #: Greek letters that nobody takes for a Latin one; π is the constant.
 GREEK = "αβγδεζηθλμρστφψωΔΘΛΣΦΨΩ"
@@ -52,11 +52,11 @@ _TOO_LONG = gettext_noop("A formula has at most 200 characters: break it up into
 _TOO_LARGE = gettext_noop("This formula is too large: break it up into steps.")
 _SIGN = gettext_noop(
     "“%(piece)s” cannot stand in a formula. Use numbers, symbols, + - * / ^ and brackets, sqrt, exp, ln, log10, "
-    "roundup, rounddown and pi."
+    "ceil, floor and pi."
 )
 _BREAKS_OFF = gettext_noop("The formula breaks off: something is missing at its end.")
 _NO_SIGN = gettext_noop("Put a sign before “%(piece)s”, such as * to multiply.")
-_NO_FUNCTION = gettext_noop("“%(piece)s” is no function here. There are sqrt, exp, ln, log10, roundup and rounddown.")
+_NO_FUNCTION = gettext_noop("“%(piece)s” is no function here. There are sqrt, exp, ln, log10, ceil and floor.")
 _POWER = gettext_noop("Write a power with ^, as in d^2.")
 _MISPLACED = gettext_noop("“%(piece)s” cannot stand at place %(place)s.")
 _TWO_MEANINGS = gettext_noop("“%(piece)s” can mean two numbers. Write it with a point, or as a whole number.")

@@ -19,7 +19,7 @@ MOST_CONFUSED = DRAWS // 100
 _WHOLE_WITHIN = 1e-9
 
 _NO_ANSWER = gettext_noop("With %(givens)s there is no answer, or one beyond anything in a plant.")
-_NOT_WHOLE = gettext_noop("With %(givens)s the answer is no whole number: use roundup or rounddown.")
+_NOT_WHOLE = gettext_noop("With %(givens)s the answer is no whole number: use ceil or floor.")
 _NOT_APART = gettext_noop("With %(givens)s “%(slip)s” gives no number, or one that passes for the right answer.")
 _CONFUSED = gettext_noop("“%(slip)s” and “%(other)s” come to the same, as with %(givens)s.")
 

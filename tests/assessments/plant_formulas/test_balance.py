@@ -32,7 +32,7 @@ def balance(formula, wanted, units):
         ("A^(1/2)", "m", {"A": "m2"}),
         ("ln(N / N_0) / t", "1/h", {"N": "million cells/mL", "N_0": "million cells/mL", "t": "h"}),
         ("V * C * 1.96 [g/L/vol] * 100 [L/hL]", "g", {"V": "hL", "C": "vol"}),
-        ("roundup(n / m)", "", {"n": "units", "m": "units"}),
+        ("ceil(n / m)", "", {"n": "units", "m": "units"}),
         ("-V", "L", {"V": "L"}),
     ],
 )

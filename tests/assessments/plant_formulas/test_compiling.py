@@ -70,10 +70,10 @@ def test_steps_lean_on_steps_and_a_slip_changes_one_of_them():
 
 def test_answer_without_a_unit_is_a_whole_number():
     cases = replace(VOLUME, symbol="n", unit="units", low=100, high=900)
-    pallets = replace(WATER, formula="roundup(n / 40)", unit="")
+    pallets = replace(WATER, formula="ceil(n / 40)", unit="")
     slips = (
-        replace(INVERTED, formula="rounddown(n / 40) - 1"),
-        replace(WHOLE_TANK, formula="roundup(n / 40) + 5"),
+        replace(INVERTED, formula="floor(n / 40) - 1"),
+        replace(WHOLE_TANK, formula="ceil(n / 40) + 5"),
     )
 
     kind = blend(givens=(cases,), steps=(pallets,), slips=slips)
@@ -116,7 +116,7 @@ def test_what_was_told_is_kept_and_read_back():
         ({"steps": step(unit="kg")}, ("steps", 0, "formula"), "do not measure the same"),
         ({"steps": step(formula="W + V")}, ("steps", 0, "formula"), "“W” is neither given"),
         ({"steps": step(formula="__import__('os').system('true')")}, ("steps", 0, "formula"), "cannot stand"),
-        ({"steps": step(formula="roundup(E / E_s)", unit="", decimals=1)}, ("steps", 0, "decimals"), "0 decimals"),
+        ({"steps": step(formula="ceil(E / E_s)", unit="", decimals=1)}, ("steps", 0, "decimals"), "0 decimals"),
         ({"slips": (INVERTED,)}, ("slips",), "at least two"),
         ({"slips": slip(name=INVERTED.name)}, ("slips", 1, "name"), "Another slip has this name"),
         ({"slips": slip(replaces="Z")}, ("slips", 1, "replaces"), "neither given nor found"),

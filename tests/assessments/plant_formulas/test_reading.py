@@ -31,7 +31,7 @@ V, TWO = Symbol("V"), Figure(2.0)
         ("V + 2 × V", Operation("+", V, Operation("*", TWO, V))),
         ("V ÷ 2 − V", Operation("-", Operation("/", V, TWO), V)),
         ("log10(V)", Call("log10", V)),
-        ("roundup (V)", Call("roundup", V)),
+        ("ceil (V)", Call("ceil", V)),
     ],
 )
 def test_formula_is_read(text, tree):
