@@ -79,7 +79,7 @@ BY_GRAVITY = Calculation(
             {_by_gravity: 100 * (_fg - 1) / (_og - 1)},
         ),
     ),
-    valid_for=_("gravities at 20 °C; up to 1.4 points above the attenuation by extract"),
+    valid_for=_("gravities at 20 °C; up to 1.4 % of the extract above the attenuation by extract"),
     sources=("ARITHMETIC",),
     cautions=(cautions.CO2, cautions.TASTING),
 )

@@ -38,7 +38,7 @@ GRAVITY = Calculation(
             sometimes=True,
         ),
     ),
-    valid_for=_("0 to 20 °P at 20 °C, within 0.00002 of the cubic fits to the tables"),
+    valid_for=_("0 to 20 °P at 20 °C, within 0.00002 SG of the cubic fits to the tables"),
     sources=("PLATO-FORM", "NBS-C440"),
     cautions=(cautions.GLASS,),
 )
@@ -163,7 +163,7 @@ REFRACTION = Calculation(
             {_index: 1 + _sugar / (258.6 - 227.1 * _sugar / 258.2)},
         ),
     ),
-    valid_for=_("0 to 20 °P at 20 °C, within 0.00002 of the ICUMSA table; not for fermenting beer"),
+    valid_for=_("0 to 20 °P at 20 °C, within 0.00002 nD of the ICUMSA table; not for fermenting beer"),
     sources=("ICUMSA-1974",),
     cautions=(cautions.GLASS,),
 )

@@ -3,6 +3,7 @@
 import json
 from dataclasses import replace
 from datetime import date
+from decimal import Decimal
 
 import pytest
 from django.core.management import CommandError, call_command
@@ -33,7 +34,8 @@ def test_stated_error_is_less_than_three_times_the_largest(nearer):
 
 @pytest.mark.parametrize("nearer", APPROXIMATIONS, ids=[each.code for each in APPROXIMATIONS])
 def test_stated_error_is_told_with_the_range_of_validity(nearer):
-    assert f"{nearer.stated:g} {nearer.unit.removesuffix(' gauge')}" in calculation(nearer.code).valid_for
+    stated = f"{Decimal(f'{nearer.stated:g}'):f} {nearer.unit.removesuffix(' gauge')}"
+    assert stated in calculation(nearer.code).valid_for
 
 
 def test_approximation_that_is_off_does_not_hold():

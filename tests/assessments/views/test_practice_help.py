@@ -56,7 +56,7 @@ def test_no_step_is_on_the_page_of_a_bare_problem_before_it_is_asked_for(client,
     made = problem(code, SEED)
     response, page = open_page(client, code=code)
     # What is chosen from, and the form's own words, are the same whatever the figures are.
-    figures = set(NUMBER.findall(TAG.sub(" ", page.partition("<main")[2].partition("<form")[0])))
+    figures = set(NUMBER.findall(TAG.sub(" ", page.partition("<main")[2].partition(">")[2].partition("<form")[0])))
     stated = set(NUMBER.findall(" ".join([*made.stated_givens.values(), made.calculation.asks])))
     stated |= set(NUMBER.findall(" ".join([made.calculation.title, code, *made.stated_givens])))
 

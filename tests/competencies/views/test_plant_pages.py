@@ -138,9 +138,9 @@ def test_cover_of_a_past_day_costs_the_same_at_any_size(office, floor, django_as
 
     man(floor.line)
     look()
-    with django_assert_num_queries(40):
+    with django_assert_num_queries(20):
         look()
     for code in ("L2", "L3", "L4"):
         man(make.make_line(floor.plant, code, f"Line {code}"))
-    with django_assert_num_queries(40):
+    with django_assert_num_queries(20):
         assert look().status_code == 200
