@@ -6,7 +6,7 @@ The floor's own rules (who may assess whom, on what day) are not here but where 
 from dataclasses import dataclass
 from datetime import date
 
-from competencies.models import Area, Authority, Person, Plant, Task, User
+from competencies.models import Area, Authority, Person, Plant, SavedView, Task, User
 from competencies.vocabulary import AuthorityKind
 
 OFFICE = frozenset({AuthorityKind.COORDINATE})
@@ -223,3 +223,8 @@ def may_set_cover_rules(actor: Actor) -> bool:
 def may_set_policy(actor: Actor) -> bool:
     """Only a coordinator changes the plant's figures."""
     return actor.holds(*OFFICE)
+
+
+def may_drop_saved_view(actor: Actor, view: SavedView) -> bool:
+    """Whoever saved a view drops it; a shared one the coordinator too."""
+    return actor.person == view.owner or (view.is_shared and actor.holds(*OFFICE))

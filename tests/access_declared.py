@@ -42,6 +42,8 @@ DECLARED = {
     "competencies:entry": "in no in in in in in in no no",
     "competencies:entry-correct": "no no no no no no in no no no",
     "competencies:matrix": "no no no no no in in in no no",
+    "competencies:saved-views": "no no no no no in in in no no",
+    "competencies:saved-view-drop": "- - - - - - - - - -",
     "competencies:settings": "no no no no no no in no no no",
     "competencies:tasks": "in in in in in in in in no no",
     "competencies:task": "in in in in in in in in no no",

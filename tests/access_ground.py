@@ -6,7 +6,7 @@ from django.utils import timezone
 
 from assessments.models import PracticeAttempt, PracticeRound
 from competencies.jobs.asking import enqueue
-from competencies.models import PendingFile, User
+from competencies.models import PendingFile, SavedView, User
 from competencies.operations.decisions import Verdict, When, assess
 from competencies.operations.holds import HoldCover, set_hold
 from competencies.operations.paper import register_sheet
@@ -67,6 +67,7 @@ def one_of_everything(floor, coordinator):
         "hold_id": hold.pk,
         "assignment_id": make.ask(floor.trainee, floor.task, floor.trainer).pk,
         "sitting_id": sitting_for(floor.trainee, floor.trainer).pk,
+        "view_id": _saved_view(coordinator, now).pk,
         "series_id": series_for(floor.trainee).pk,
         "number": 1,
         "round_id": _round(floor.trainee, now).pk,
@@ -101,6 +102,10 @@ def _awaiting_signature(floor):
         verdict=Verdict(outcome=Outcome.COMPETENT, revision=1, observed=Observed(judged=judged)),
         when=When(happened_at=make.at(day), on=day, now=make.at(day)),
     )
+
+
+def _saved_view(person, now):
+    return SavedView.objects.create(plant=person.plant, owner=person, name="Bottles", query="area=PK", saved_at=now)
 
 
 def _attempt(person, now):

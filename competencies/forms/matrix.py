@@ -81,3 +81,10 @@ class MatrixFilter(forms.Form):
         if unknown := [code for code in given if code.casefold() not in known]:
             raise forms.ValidationError(_("No task has this code: %(codes)s") % {"codes": ", ".join(unknown[:9])})
         return tuple(dict.fromkeys(known[code.casefold()] for code in given))
+
+
+class SavedViewForm(forms.Form):
+    """The name of a saved view, and who sees it."""
+
+    name = forms.CharField(label=_("Name of the view"), max_length=60)
+    is_shared = forms.BooleanField(label=_("Everybody who may see the matrix may open it"), required=False)

@@ -4,6 +4,7 @@ from competencies.models.floor import Absence, Assignment, CoverRule, RosterDay,
 from competencies.models.framework import Criterion, Reading, Task, TaskCalculation, TaskPlace, TaskRevision, TaskTerms
 from competencies.models.jobs import Job
 from competencies.models.ledger import Detached, LedgerAnchor, LedgerEntry, LedgerIndex
+from competencies.models.matrix import SavedView
 from competencies.models.paper import PendingFile, PrintedSheet
 from competencies.models.pathway import Enrolment, OutcomeItem, Qualification, UnitOutcome, UnitStandard
 from competencies.models.people import Authority, DifferentPeople, Person, User
@@ -38,6 +39,7 @@ __all__ = [
     "Qualification",
     "Reading",
     "RosterDay",
+    "SavedView",
     "Shift",
     "StandingPeriod",
     "Station",

@@ -75,7 +75,7 @@ PRIVATE: Final = frozenset(
 SECRETS: Final = frozenset({"password", "pin_hash", "salt", "digest", "content"})
 MOST_TEXT: Final = 2000
 # The keys by which a row is a person's own; by any other the person only had a part in it.
-OWN: Final = frozenset({"pk", "person", "trainee", "people", "sitting__trainee", "series__person"})
+OWN: Final = frozenset({"pk", "person", "trainee", "owner", "people", "sitting__trainee", "series__person"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

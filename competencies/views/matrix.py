@@ -29,11 +29,12 @@ from competencies.queries.matrix import (
     people_of_cut,
     tasks_of_cut,
 )
+from competencies.queries.saved_views import saved_views_for
 from competencies.queries.standing import Held, standings_at
 from competencies.standing.timeline import Period
 from competencies.views.both_answers import answer_rows
 from competencies.views.clocks import CLOCKS, Asked, clocks_asked
-from competencies.views.loading import own_plant, person_in, task_in
+from competencies.views.loading import own_plant, person_at_keyboard, person_in, task_in
 from competencies.views.matrix_drawing import Pen
 from competencies.vocabulary import Standing
 from competencies.wording import STANDING_SIGNS
@@ -41,6 +42,8 @@ from competencies.wording import STANDING_SIGNS
 FILTERS: Final = ("area", "line", "crew", "role", "pathway", "tasks", "text", "holding", "size")
 NARROWED: Final = ("person", "task", "alone")
 PAGES: Final = ("page", "part")
+# The rest is on the page of all of them.
+VIEWS_SHOWN: Final = 12
 NAMES: Final = (*FILTERS, *NARROWED, *PAGES)
 
 
@@ -104,6 +107,7 @@ def matrix(request: ActorRequest) -> HttpResponse:
         "everything": asking.address(**dict.fromkeys(NARROWED + FILTERS)),
         "earlier_tasks": asked.address(part=str(tasks.number - 1)),
         "later_tasks": asked.address(part=str(tasks.number + 1)),
+        "views": saved_views_for(person_at_keyboard(request.actor))[:VIEWS_SHOWN],
         "signs": [(standing.value, sign) for standing, sign in STANDING_SIGNS.items()],
     }
     if people and tasks:

@@ -217,7 +217,7 @@ def test_the_page_asks_a_constant_number_of_questions(office, floor, withdrawn, 
     day = make.days_ago(4).isoformat()
     page(office, on=day)
 
-    with django_assert_num_queries(16):
+    with django_assert_num_queries(17):
         answer = page(office, on=day)
 
     assert len(cells(answer)) == (5 + size * size) * (1 + size)
