@@ -18,9 +18,10 @@ from competencies.models import (
 )
 from competencies.operations.decisions import When, withdraw
 from competencies.operations.recording import OnTask
-from competencies.queries.matrix import Cell
+from competencies.queries.matrix import AsOf, Cell, Cut, people_of_cut, tasks_of_cut
 from competencies.standing.facts import Scope
 from competencies.views.matrix_drawing import Pen
+from competencies.views.matrix_table import matrix_table
 from competencies.vocabulary import AuthorityKind, ScopeKind, Standing, YoungWorker
 from tests import factories as make
 
@@ -312,3 +313,15 @@ def test_what_a_plant_writes_into_a_code_is_escaped_in_a_cell():
     assert re.findall(r"<[biu]>", drawn) == []
     assert drawn.count('"') == 2 * len(re.findall(r'[a-z-]+="', drawn)) == 14
     assert "something else was said then" in drawn
+
+
+def test_the_matrix_is_told_as_plain_rows(floor, wide):
+    at = AsOf(on=make.today(), moment=make.at(make.today(), "23:00"))
+    cut = Cut(codes=("PK-01",))
+    people = people_of_cut(floor.plant, cut, at).select_related("crew")
+
+    heads, rows = matrix_table(list(people), list(tasks_of_cut(floor.plant, cut, at)), cut, at)
+
+    assert heads == ["Name", "Employee number", "Crew", "PK-01"]
+    assert ["Tove Brandvold", floor.trainee.works_number, "Crew B", "not started"] in rows
+    assert ["Maren Oduya", floor.assessor.works_number, "", "in force"] in rows
