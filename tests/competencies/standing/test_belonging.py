@@ -147,6 +147,14 @@ def test_what_points_at_an_entry_goes_to_who_it_is_about_and_not_to_who_watched(
     assert [owner_of(fact, facts) for fact in struck] == [BEA, GUS]
 
 
+def test_what_points_at_an_entry_goes_with_it_from_hand_to_hand():
+    run, _ = watched(1, ANA, GUS)
+    accepted = RunAccepted(**common(3, BEA), of=1)
+    facts = [run, parted(2, ANA, BEA, 1), accepted, parted(4, BEA, CAL, 1)]
+
+    assert [owner_of(fact, facts) for fact in (run, accepted)] == [CAL, CAL]
+
+
 def test_an_entry_points_at_earlier_ones_only():
     facts = [Correction(**common(2, BEA), of=3), done(3, ANA), Correction(**common(4, BEA), of=4)]
     linked = [*facts, parted(9, ANA, BEA, 99)]

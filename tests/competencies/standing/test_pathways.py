@@ -35,6 +35,7 @@ def result_of(qualification, offered, *, decided=None, on="2025-12-31", **known)
         ({"total": 3, "minimum": {"P": 2}}, unit("U1", "K", 4), unit("U2", "P", 3), "U2"),
         ({"total": 1, "minimum": {"P": 1}}, unit("U1", "K", 4), unit("U2", "P", 1), "U2"),
         ({"total": 1, "minimum": {"P": 1}}, unit("U1", "K", 1), unit("U2", "P", 1), "U2"),
+        ({"total": 1, "minimum": {"P": 1}, "level": 4}, unit("U1", "K", 1), unit("U2", "P", 1), "U2"),
         ({"total": 1, "level": 3, "level_credits": 1}, unit("U1", "K", 1, level=2), unit("U2", "K", 1), "U2"),
         ({"total": 4, "level": 3, "level_credits": 1}, unit("U1", "K", 5, level=2), unit("U2", "P", 4), "U2"),
         # Where they are not met, more credits come before fewer missing, and of as many the fewest missing count.
