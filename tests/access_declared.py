@@ -37,6 +37,7 @@ DECLARED = {
     "competencies:cover-ahead": "no no no no no in in in no no",
     "competencies:cover-ahead-print": "no no no no no in in in no no",
     "competencies:cover-rules": "no no no no no in in in no no",
+    "competencies:cover-one-thing": "no no no no no in in in no no",
     "competencies:cover-shift": "no no no no no in in in no no",
     "competencies:ledger": "no no no no no no in in no no",
     "competencies:entry": "in no in in in in in in no no",

@@ -23,7 +23,7 @@ MOST = 3660
 
 
 _l = gettext_lazy
-DAYS, MONTHS, HOURS, SHARE = _l("days"), _l("months"), _l("hours"), _l("share of 1")
+DAYS, MONTHS, HOURS, MINUTES, SHARE = _l("days"), _l("months"), _l("hours"), _l("minutes"), _l("share of 1")
 PAIRS, JUDGEMENTS, YES_OR_NO = _l("pairs"), _l("judgements"), _l("yes or no")
 COMMON_PRACTICE = _l("common practice, no source")
 
@@ -103,6 +103,25 @@ HOURS_OF_WORK: Mapping[str, Explained] = {
         _l("plant policy"),
     ),
 }
+TIME_OF_TRAINING: Mapping[str, Explained] = {
+    "run_minutes": Explained(
+        _l("A supervised run takes"), _l("Used to weigh what training brings against its time."), MINUTES
+    ),
+    "assessment_minutes": Explained(
+        _l("An assessment takes"), _l("With its second signature, where the task asks for one."), MINUTES
+    ),
+    "delta_minutes": Explained(
+        _l("Showing the changes of a revision takes"), _l("The run and the judging of what changed."), MINUTES
+    ),
+    "reading_minutes": Explained(
+        _l("Reading a minor revision takes"), _l("Until it is read and acknowledged."), MINUTES
+    ),
+    "rare_performances": Explained(
+        _l("A task is rare"),
+        _l("Done fewer times than this in twelve months at the plant: it is offered before it goes by."),
+        _l("times a year"),
+    ),
+}
 FURTHER: Mapping[str, Explained] = {
     "calculation_months": Explained(_l("Age of a calculation check"), _l("An older pass is taken again."), MONTHS),
     "late_entry_days": Explained(_l("Late entry"), _l("What is written down later is marked as late."), DAYS),
@@ -178,6 +197,7 @@ FURTHER: Mapping[str, Explained] = {
         _l("plant policy"),
     ),
     **HOURS_OF_WORK,
+    **TIME_OF_TRAINING,
 }
 USUAL: Mapping[str, Any] = {
     each.name: each.default for each in fields(Policy) if each.name not in {"effective_on", "recorded_at"}

@@ -152,6 +152,11 @@ class Policy:
     nights_of_sleep: int = 2
     rest_hours: int = 11
     tired_is_no_cover: bool = False
+    run_minutes: int = 60
+    assessment_minutes: int = 90
+    delta_minutes: int = 45
+    reading_minutes: int = 15
+    rare_performances: int = 6
     agreement_pairs: int = 6
     statistics_from_judgements: int = 10
     evidence_months: int = 24

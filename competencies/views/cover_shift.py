@@ -31,7 +31,7 @@ def cover_shift(request: ActorRequest, line_code: str, day: str, shift_name: str
     now = timezone.now()
     as_known_then = request.GET.get("known") == "then"
     page = shift_page(
-        line, shift, _day(day), now=now, as_known_then=as_known_then, without=[missing.pk] if missing else []
+        line, shift, day_in_address(day), now=now, as_known_then=as_known_then, without=[missing.pk] if missing else []
     )
     context = {
         "page": page,
@@ -48,7 +48,7 @@ def _by_name(person: Person) -> str:
     return person.name
 
 
-def _day(text: str) -> date:
+def day_in_address(text: str) -> date:
     """Return the day of an address, or answer that there is no such page."""
     try:
         found = date.fromisoformat(text)

@@ -174,7 +174,7 @@ def _plan_form(request: ActorRequest, plant: Plant, by: Person) -> PlanForm:
         "shift": shift.name if shift else None,
         "line": line.code if line else None,
         "machine": request.GET.get("machine"),
-        "trainer": by.pk if trainers.filter(pk=by.pk).exists() else None,
+        "trainer": request.GET.get("trainer") or (by.pk if trainers.filter(pk=by.pk).exists() else None),
     }
     near_people, near_tasks = near_at_hand(plant, on=on, shift=shift, line=line)
     return PlanForm(
