@@ -193,6 +193,16 @@ def may_decide_on_task(actor: Actor, task: Task) -> bool:
     return actor.holds(*OFFICE, area=task.area)
 
 
+def may_see_lapses(actor: Actor) -> bool:
+    """Those who lead, assess, coordinate or audit see what runs out."""
+    return may_see_plant(actor) or actor.holds(AuthorityKind.ASSESS)
+
+
+def may_plan_renewals(actor: Actor) -> bool:
+    """Only a coordinator spreads the renewals over the weeks and asks for them."""
+    return actor.holds(*OFFICE)
+
+
 def may_record_absence(actor: Actor, person: Person) -> bool:
     """Coordinators and supervisors enter who is away; nobody enters their own."""
     return actor.person != person and actor.holds(AuthorityKind.SUPERVISE, AuthorityKind.COORDINATE)

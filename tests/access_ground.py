@@ -80,6 +80,8 @@ def one_of_everything(floor, coordinator):
         "worksheet_id": worksheet_for(floor.trainer, people=[floor.trainee]).pk,
         "part": "key",
         "day": "2026-01-31",
+        "year": make.today().year,
+        "month": make.today().month,
         "shift_name": "day",
         "calculation": "C03-strike",
         "seed": 7,

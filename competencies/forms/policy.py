@@ -122,6 +122,22 @@ TIME_OF_TRAINING: Mapping[str, Explained] = {
         _l("times a year"),
     ),
 }
+AHEAD: Mapping[str, Explained] = {
+    "renewal_minutes": Explained(
+        _l("Time for a renewal"), _l("So long an assessor is taken up by one renewal, papers included."), MINUTES
+    ),
+    "second_signature_minutes": Explained(
+        _l("Time for a second signature"), _l("So long the review behind a second signature takes."), MINUTES
+    ),
+    "assessor_week_hours": Explained(
+        _l("Assessor's time"), _l("So much of a whole week an assessor has for renewals."), HOURS
+    ),
+    "remind_first_days": Explained(
+        _l("First reminder"), _l("So long before the last valid day the holder is told by e-mail."), DAYS
+    ),
+    "remind_second_days": Explained(_l("Second reminder"), _l("So long before it the holder is told again."), DAYS),
+    "remind_last_days": Explained(_l("Last reminder"), _l("So long before it the holder is told once more."), DAYS),
+}
 FURTHER: Mapping[str, Explained] = {
     "calculation_months": Explained(_l("Age of a calculation check"), _l("An older pass is taken again."), MONTHS),
     "late_entry_days": Explained(_l("Late entry"), _l("What is written down later is marked as late."), DAYS),
@@ -198,6 +214,7 @@ FURTHER: Mapping[str, Explained] = {
     ),
     **HOURS_OF_WORK,
     **TIME_OF_TRAINING,
+    **AHEAD,
 }
 USUAL: Mapping[str, Any] = {
     each.name: each.default for each in fields(Policy) if each.name not in {"effective_on", "recorded_at"}

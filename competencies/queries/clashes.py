@@ -1,11 +1,12 @@
 """Everything that stands against a plan of assignments, named before it is saved."""
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
+from django.db.models import Q
 from django.utils.translation import gettext as _
 
 from competencies.models import Absence, Assignment, Line, Machine, Person, RosterDay, Shift, Task
@@ -53,21 +54,63 @@ def scope_for(task: Task, line: Line | None, machine: Machine | None) -> Scope |
     return Scope(line.code, machine.code if machine and task.scope_kind == ScopeKind.MACHINE else "")
 
 
+@dataclass(frozen=True, slots=True)
+class _Ground:
+    """What was read of the floor for the plans: who is away when, who is rostered, what is asked for already."""
+
+    absences: Sequence[Absence]
+    rostered: Collection[tuple[int, date, int]]
+    asked: Sequence[Assignment]
+
+    def is_away(self, person: Person, on: date) -> bool:
+        return any(each.person_id == person.pk and each.from_on <= on <= each.until_on for each in self.absences)
+
+    def shifts(self, person: Person, on: date) -> set[int]:
+        return {shift for number, day, shift in self.rostered if (number, day) == (person.pk, on)}
+
+
 def clashes_of(plan: Plan) -> list[Clash]:
     """Return every clash of the plan, the blocking ones first. A fixed number of queries for any plan."""
-    everyone = {person.pk: person for person in (*plan.people, plan.trainer)}
+    return clashes_of_all([plan])[0]
+
+
+def clashes_of_all(plans: Sequence[Plan]) -> list[list[Clash]]:
+    """Return the clashes of each of several plans of one plant, which are meant to be asked for together.
+
+    A fixed number of queries for any number of plans; a line is full by what the other plans ask of it as well.
+    """
+    if not plans:
+        return []
+    everyone = {person.pk: person for plan in plans for person in (*plan.people, plan.trainer)}
     rules = rules_of(list(everyone.values()))
-    frame = frame_of(plan.trainer.plant)
-    begins = shift_start(plan.shift, plan.on, frame.timezone)
-    grants = grants_of([plan.trainer.pk])[plan.trainer.pk]
-    found = [
-        *_absent(plan, everyone),
-        *_asked_already(plan),
-        *_line_full(plan),
-        *_trainer_lacks(plan, rules[plan.trainer.pk], grants, begins),
-        *_trainees_lack(plan, rules, frame, begins),
-    ]
-    return sorted(found, key=lambda clash: not clash.blocks)
+    frame = frame_of(plans[0].trainer.plant)
+    grants = grants_of([plan.trainer.pk for plan in plans])
+    ground = _ground(plans, everyone)
+    out = []
+    for plan in plans:
+        begins = shift_start(plan.shift, plan.on, frame.timezone)
+        found = [
+            *_absent(plan, ground),
+            *_asked_already(plan, ground),
+            *_line_full(plan, plans, ground),
+            *_trainer_lacks(plan, rules[plan.trainer.pk], grants[plan.trainer.pk], begins),
+            *_trainees_lack(plan, rules, frame, begins),
+        ]
+        out.append(sorted(found, key=lambda clash: not clash.blocks))
+    return out
+
+
+def _ground(plans: Sequence[Plan], everyone: Mapping[int, Person]) -> _Ground:
+    days = {plan.on for plan in plans}
+    lines = {plan.line.pk for plan in plans if plan.line}
+    planned = Assignment.objects.filter(on__in=days, state=Assignment.State.PLANNED)
+    return _Ground(
+        absences=list(Absence.objects.filter(person__in=everyone, from_on__lte=max(days), until_on__gte=min(days))),
+        rostered=set(
+            RosterDay.objects.filter(person__in=everyone, on__in=days).values_list("person_id", "on", "shift_id")
+        ),
+        asked=list(planned.filter(Q(person__in=everyone) | Q(line__in=lines)).select_related("person", "task")),
+    )
 
 
 def shift_start(shift: Shift, on: date, zone: str) -> datetime:
@@ -75,22 +118,10 @@ def shift_start(shift: Shift, on: date, zone: str) -> datetime:
     return datetime.combine(on, shift.starts, ZoneInfo(zone))
 
 
-def _absent(plan: Plan, everyone: Mapping[int, Person]) -> Iterator[Clash]:
-    away = set(
-        Absence.objects.filter(person__in=everyone, from_on__lte=plan.on, until_on__gte=plan.on).values_list(
-            "person_id", flat=True
-        )
-    )
-    elsewhere = set(
-        RosterDay.objects.filter(person__in=everyone, on=plan.on)
-        .exclude(shift=plan.shift)
-        .values_list("person_id", flat=True)
-    )
-    here = set(
-        RosterDay.objects.filter(person__in=everyone, on=plan.on, shift=plan.shift).values_list("person_id", flat=True)
-    )
-    for person in everyone.values():
-        if person.pk in away:
+def _absent(plan: Plan, ground: _Ground) -> Iterator[Clash]:
+    for person in {each.pk: each for each in (*plan.people, plan.trainer)}.values():
+        shifts = ground.shifts(person, plan.on)
+        if ground.is_away(person, plan.on):
             yield Clash(
                 code="absent",
                 message=_("%(name)s is away on that day.") % {"name": person.name},
@@ -104,7 +135,7 @@ def _absent(plan: Plan, everyone: Mapping[int, Person]) -> Iterator[Clash]:
                 blocks=True,
                 person=person,
             )
-        elif person.pk in elsewhere - here:
+        elif shifts and plan.shift.pk not in shifts:
             yield Clash(
                 code="other_shift",
                 message=_("%(name)s is rostered for another shift that day.") % {"name": person.name},
@@ -113,30 +144,28 @@ def _absent(plan: Plan, everyone: Mapping[int, Person]) -> Iterator[Clash]:
             )
 
 
-def _asked_already(plan: Plan) -> Iterator[Clash]:
-    rows = Assignment.objects.filter(
-        person__in=plan.people, task__in=plan.tasks, on=plan.on, shift=plan.shift, state=Assignment.State.PLANNED
-    ).select_related("person", "task")
-    for row in rows:
-        yield Clash(
-            code="asked_already",
-            message=_("%(name)s has been asked to do %(task)s on that shift already.")
-            % {"name": row.person.name, "task": row.task.title},
-            blocks=True,
-            person=row.person,
-            task=row.task,
-        )
+def _asked_already(plan: Plan, ground: _Ground) -> Iterator[Clash]:
+    people, tasks = {each.pk for each in plan.people}, {each.pk for each in plan.tasks}
+    for row in ground.asked:
+        if (row.on, row.shift_id) == (plan.on, plan.shift.pk) and row.person_id in people and row.task_id in tasks:
+            yield Clash(
+                code="asked_already",
+                message=_("%(name)s has been asked to do %(task)s on that shift already.")
+                % {"name": row.person.name, "task": row.task.title},
+                blocks=True,
+                person=row.person,
+                task=row.task,
+            )
 
 
-def _line_full(plan: Plan) -> Iterator[Clash]:
+def _line_full(plan: Plan, plans: Sequence[Plan], ground: _Ground) -> Iterator[Clash]:
     if plan.line is None:
         return
-    there = set(
-        Assignment.objects.filter(
-            line=plan.line, on=plan.on, shift=plan.shift, state=Assignment.State.PLANNED
-        ).values_list("person_id", flat=True)
-    )
-    trainees = there | {person.pk for person in plan.people}
+    here = (plan.line.pk, plan.on, plan.shift.pk)
+    trainees = {row.person_id for row in ground.asked if (row.line_id, row.on, row.shift_id) == here}
+    for each in plans:
+        if each.line and (each.line.pk, each.on, each.shift.pk) == here:
+            trainees |= {person.pk for person in each.people}
     if len(trainees) > plan.line.trainee_limit:
         yield Clash(
             code="line_full",

@@ -162,6 +162,12 @@ class Policy:
     evidence_months: int = 24
     evidence_awaits_moderation: bool = True
     record_after_leaving_months: int = 36
+    renewal_minutes: Pair = Pair(other=60, critical=90)
+    second_signature_minutes: int = 15
+    assessor_week_hours: int = 6
+    remind_first_days: int = 60
+    remind_second_days: int = 30
+    remind_last_days: int = 7
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
