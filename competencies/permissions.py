@@ -203,6 +203,11 @@ def may_plan_renewals(actor: Actor) -> bool:
     return actor.holds(*OFFICE)
 
 
+def may_see_reminders(actor: Actor) -> bool:
+    """Only a coordinator sees what was told to whom; what one was told oneself, everybody sees."""
+    return actor.holds(*OFFICE)
+
+
 def may_record_absence(actor: Actor, person: Person) -> bool:
     """Coordinators and supervisors enter who is away; nobody enters their own."""
     return actor.person != person and actor.holds(AuthorityKind.SUPERVISE, AuthorityKind.COORDINATE)

@@ -272,3 +272,11 @@ class JobState(StrEnum):
     def is_open(self) -> bool:
         """Whether more may still come of it."""
         return self in {JobState.WAITING, JobState.RUNNING}
+
+
+class ReminderKind(StrEnum):
+    """What somebody was told by e-mail."""
+
+    ASSIGNMENT = "assignment"
+    LAPSE = "lapse"
+    WEEK = "week"

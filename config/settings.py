@@ -95,6 +95,12 @@ else:
     DATABASES["default"]["CONN_MAX_AGE"] = 60
 # Files made in the background lie here for some days: outside the database, its backups and the web's reach.
 JOB_FILES = Path(env.str("JOB_FILES", default=str(VAR_DIR / "jobs")))
+# Where reminders go: shown on the console unless told otherwise, or smtp://, or filemail:///folder.
+for _name, _value in env.email_url("EMAIL_URL", default="consolemail://").items():
+    globals()[_name] = _value
+DEFAULT_FROM_EMAIL = env.str("DEFAULT_FROM_EMAIL", default="training@localhost")
+# The site's own address, for links in e-mails: a command has no request to learn it from.
+SITE_ADDRESS = env.str("SITE_ADDRESS", default="").rstrip("/")
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "competencies.User"

@@ -54,6 +54,8 @@ DECLARED = {
     "competencies:task-first-trainer": "no no no no no no in no no no",
     "competencies:task-reclassify": "no no no no no no - no no no",
     "competencies:task-terms": "no no no no no no in no no no",
+    "competencies:reminders": "no no no no no no in no no no",
+    "competencies:my-reminders": "in in in in in in in in no no",
     "competencies:retention": "no no no no no no in in no no",
     "competencies:retention-holds": "no no no no no no in in no no",
     "competencies:retention-hold-end": "no no no no no no in in no no",

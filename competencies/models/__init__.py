@@ -10,6 +10,7 @@ from competencies.models.pathway import Enrolment, OutcomeItem, Qualification, U
 from competencies.models.people import Authority, DifferentPeople, Person, User
 from competencies.models.place import Area, Crew, Line, Machine, Plant, PlantPolicy, Shift
 from competencies.models.projection import StandingPeriod
+from competencies.models.reminders import Reminder
 from competencies.models.retention import LegalHold
 
 __all__ = [
@@ -38,6 +39,7 @@ __all__ = [
     "PrintedSheet",
     "Qualification",
     "Reading",
+    "Reminder",
     "RosterDay",
     "SavedView",
     "Shift",

@@ -56,6 +56,7 @@ class Person(models.Model):
     )
     joined_at = models.DateTimeField(null=True, blank=True, editable=False)
     language = models.CharField(_("language"), max_length=10, blank=True)
+    is_reminded = models.BooleanField(_("told by e-mail"), default=True)
     pin_hash = models.CharField(max_length=200, blank=True, editable=False)
     pin_failures = models.PositiveSmallIntegerField(default=0, editable=False)
     pin_blocked_until = models.DateTimeField(null=True, blank=True, editable=False)

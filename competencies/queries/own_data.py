@@ -52,6 +52,7 @@ TITLES: Final[Mapping[str, Promise]] = {
     "competencies.TaskRevision": _("revisions of procedures approved"),
     "competencies.PrintedSheet": _("sheets printed"),
     "competencies.Job": _("files made in the background"),
+    "competencies.Reminder": _("reminders sent by e-mail"),
     "assessments.CheckSitting": _("calculation checks"),
     "assessments.CheckAnswer": _("answers in calculation checks"),
     "assessments.PlantCalculation": _("calculations of the plant"),
