@@ -41,6 +41,7 @@ from competencies.views import (
     runs,
     saved_views,
     sheets,
+    sign_off_sheets,
     signatures,
     task_changes,
     tasks,
@@ -106,6 +107,7 @@ urlpatterns: list[URLPattern] = [
     path("paper/files/<str:job_code>/", jobs.job, name="job"),
     path("paper/files/<str:job_code>/cancel/", jobs.job_cancel, name="job-cancel"),
     path("paper/files/<str:job_code>/file/", jobs.job_file, name="job-file"),
+    path("paper/audit/", desk_sheets.audit_new, name="audit-new"),
     path("paper/new/<slug:sheet_kind>/", desk_sheets.sheet_new, name="sheet-new"),
     path("parts/", parts, name="parts"),
     path("people/", people.people, name="people"),
@@ -124,6 +126,11 @@ urlpatterns: list[URLPattern] = [
         "people/<int:person_id>/tasks/<str:task_code>/chain/<int:entry_seq>/",
         chain.sign_off_chain,
         name="sign-off-chain",
+    ),
+    path(
+        "people/<int:person_id>/tasks/<str:task_code>/chain/<int:entry_seq>/print/<slug:sheet_kind>/",
+        sign_off_sheets.sign_off_print,
+        name="sign-off-print",
     ),
     # Before the other acts: an annulment shows first what it puts under review.
     path("people/<int:person_id>/tasks/<str:task_code>/annul/", annulments.annulment, name="annul"),

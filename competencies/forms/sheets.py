@@ -1,6 +1,6 @@
 """What is asked for a sheet of the desk: which task, line, shift or person, and for which day."""
 
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from django import forms
@@ -13,6 +13,7 @@ from competencies.models import Line, Machine, Person, Plant, Shift, Task
 from competencies.vocabulary import ScopeKind
 
 FIRST_DAY, LAST_DAY = date(1950, 1, 1), date(2150, 12, 31)
+LONGEST_AUDIT = timedelta(days=91)
 
 
 def sheet_day() -> forms.DateField:
@@ -91,3 +92,38 @@ class CoverForm(MatrixForm):
 
     shift = forms.ModelChoiceField(label=gettext_lazy("Shift"), queryset=Shift.objects.none())
     field_order = ("line", "on", "shift")
+
+
+class AuditForm(SheetForm):
+    """A line and a period that has begun, and the seed of the sample."""
+
+    line = forms.ModelChoiceField(label=gettext_lazy("Line"), queryset=Line.objects.none())
+    from_on = forms.DateField(label=gettext_lazy("From"), widget=DAY)
+    until_on = forms.DateField(label=gettext_lazy("To, that day in"), widget=DAY)
+    seed = forms.IntegerField(
+        label=gettext_lazy("Seed of the sample"),
+        min_value=0,
+        max_value=999_999,
+        initial=1,
+        help_text=gettext_lazy("Any number: from the same number anybody draws the same ten sign-offs again."),
+    )
+
+    def __init__(self, *args: Any, plant: Plant, today: date, **kwargs: Any) -> None:  # noqa: ANN401 - as the base has them
+        super().__init__(*args, plant=plant, today=today, **kwargs)
+        self.today = today
+        self.fields["from_on"].initial = today - timedelta(days=6)
+        self.fields["until_on"].initial = today
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse a period that runs backwards, is longer than a quarter, or lies ahead."""
+        chosen = super().clean() or self.cleaned_data
+        first, last = chosen.get("from_on"), chosen.get("until_on")
+        if first is None or last is None:
+            return chosen
+        if not FIRST_DAY <= first <= self.today:
+            self.add_error("from_on", _("Give a day that has begun, from 1950 on."))
+        elif last < first:
+            self.add_error("until_on", _("The last day lies before the first."))
+        elif last - first > LONGEST_AUDIT:
+            self.add_error("until_on", _("A pack holds 92 days at most: ask for the rest in another."))
+        return chosen

@@ -1,9 +1,13 @@
 """The outcome of a person's newest assessment on a task, and what they said to it (R2.7)."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from competencies.models import Person
+from competencies.queries.facts import facts_of_people
 from competencies.queries.signatures import Signature, signatures
 from competencies.standing.facts import Appeal, Assessment, OutcomeSeen, Scope
+from competencies.standing.live import live
 from competencies.standing.rule import PersonRule
 from competencies.standing.signoffs import State
 from competencies.vocabulary import Outcome
@@ -43,6 +47,18 @@ def newest_outcome(rule: PersonRule, task: str, scope: Scope) -> OutcomeShown | 
     assessment = attempts[-1].assessment
     seen = held.case.pointing_at(OutcomeSeen, assessment.seq)
     appeals = held.case.pointing_at(Appeal, assessment.seq)
+    return _shown(assessment, seen, appeals)
+
+
+def outcome_of(person: Person, assessment: Assessment) -> OutcomeShown:
+    """Return an assessment as the person reads it, and what they said to it. A fixed number of queries."""
+    facts = live(facts_of_people([person.pk])[person.pk])
+    seen = [fact for fact in facts if isinstance(fact, OutcomeSeen) and fact.of == assessment.seq]
+    appeals = [fact for fact in facts if isinstance(fact, Appeal) and fact.of == assessment.seq]
+    return _shown(assessment, seen, appeals)
+
+
+def _shown(assessment: Assessment, seen: Sequence[OutcomeSeen], appeals: Sequence[Appeal]) -> OutcomeShown:
     signed = signatures([assessment.seq, *(fact.seq for fact in (*seen, *appeals))])
     return OutcomeShown(
         assessment=assessment,

@@ -6,6 +6,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from competencies.middleware import ActorRequest
+from competencies.permissions import may_print_record
 from competencies.queries.chain import sign_off_chain as chain_behind
 from competencies.views.loading import NUMBER_DIGITS, own_plant, task_in
 from competencies.views.people import person_shown
@@ -21,4 +22,5 @@ def sign_off_chain(request: ActorRequest, person_id: int, task_code: str, entry_
     chain = chain_behind(plant, person, task, entry_seq) if len(str(entry_seq)) <= NUMBER_DIGITS else None
     if chain is None:
         raise Http404
-    return render(request, "competencies/chain.html", {"person": person, "task": task, "chain": chain})
+    context = {"person": person, "task": task, "chain": chain, "may_print": may_print_record(request.actor, person)}
+    return render(request, "competencies/chain.html", context)

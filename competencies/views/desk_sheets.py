@@ -16,10 +16,10 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
-from competencies.forms.sheets import CoverForm, MatrixForm, SheetForm, TaskCardForm
+from competencies.forms.sheets import AuditForm, CoverForm, MatrixForm, SheetForm, TaskCardForm
 from competencies.middleware import ActorRequest
 from competencies.operations.paper import register_statement
-from competencies.permissions import Actor, may_print_card, may_see_plant
+from competencies.permissions import Actor, may_print_card, may_print_records, may_see_plant
 from competencies.printing.cover_sheet import cover_sheet
 from competencies.printing.pdf import PdfUnavailableError, require_press
 from competencies.printing.records import proof_of
@@ -27,12 +27,17 @@ from competencies.printing.sheets import Sheet, sheet_pdf
 from competencies.printing.task_card import CardAsked, NoProcedureError, task_card
 from competencies.printing.wall_matrix import wall_matrix
 from competencies.queries.standing import end_of_day
+from competencies.views.jobs import start_job
 from competencies.views.loading import own_plant, person_at_keyboard
 from competencies.views.records import as_file
 from competencies.vocabulary import SheetKind
 from competencies.wording.sheets import SHEETS
 
 Chosen = Mapping[str, Any]
+AUDIT_LEAD: Final = gettext_lazy(
+    "One file for a line and a period: procedures, who was on and what they counted for, sign-offs with who stands"
+    " behind them, corrections, an index with hashes. As known then and now; made in the background."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,3 +132,29 @@ def _printed(request: ActorRequest, desk: DeskSheet, form: SheetForm) -> HttpRes
     address = request.build_absolute_uri(reverse("competencies:sheet-check", args=[registered.sheet.code]))
     pdf = sheet_pdf(sheet, registered, proof_of(registered, address, known=None, now=now))
     return as_file(pdf, registered.sheet.code)
+
+
+@login_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def audit_new(request: ActorRequest) -> HttpResponse:
+    """Ask for a line and a period, then have the audit pack made in the background."""
+    plant = own_plant(request.actor)
+    if not may_print_records(request.actor):
+        raise PermissionDenied
+    form = AuditForm(request.POST or None, plant=plant, today=request.actor.on)
+    if form.is_valid():
+        chosen = form.cleaned_data
+        asked = {
+            "line": chosen["line"].pk,
+            "from_on": chosen["from_on"].isoformat(),
+            "until_on": chosen["until_on"].isoformat(),
+            "seed": chosen["seed"],
+        }
+        title = _("Audit pack: %(line)s, %(first)s to %(last)s") % {
+            "line": chosen["line"].title,
+            "first": asked["from_on"],
+            "last": asked["until_on"],
+        }
+        return start_job(request, "audit", asked, title=title)
+    context = {"form": form, "title": SHEETS[SheetKind.AUDIT], "lead": AUDIT_LEAD}
+    return render(request, "competencies/sheet_new.html", context)

@@ -12,8 +12,9 @@ from competencies.jobs.registry import kinds
 from competencies.middleware import ActorRequest
 from competencies.permissions import may_print_records, may_see_all_jobs
 from competencies.queries.jobs import recent_jobs
-from competencies.views.desk_sheets import DESK_SHEETS
+from competencies.views.desk_sheets import AUDIT_LEAD, DESK_SHEETS
 from competencies.views.loading import own_plant, person_at_keyboard
+from competencies.vocabulary import SheetKind
 from competencies.wording.sheets import SHEETS
 
 PAGE_SIZE = 20
@@ -31,4 +32,11 @@ def paper(request: ActorRequest) -> HttpResponse:
     jobs = recent_jobs(own_plant(request.actor), asked_by=person_at_keyboard(request.actor), others=others)
     page = Paginator(jobs, PAGE_SIZE).get_page(request.GET.get("page"))
     sheets = [(kind, SHEETS[kind], desk.lead) for kind, desk in DESK_SHEETS.items() if desk.may(request.actor)]
-    return render(request, "competencies/paper.html", {"page": page, "query": request.GET, "sheets": sheets})
+    context = {
+        "page": page,
+        "query": request.GET,
+        "sheets": sheets,
+        "audit_name": SHEETS[SheetKind.AUDIT],
+        "audit_lead": AUDIT_LEAD,
+    }
+    return render(request, "competencies/paper.html", context)
