@@ -105,7 +105,8 @@ def covers_over(
     }
     everyone = {person.pk for found in people.values() for person in found}
     tasks = {slot.station.task.code for found in slots.values() for slot in found}
-    timelines = timelines_of(people=everyone, tasks=tasks, known=known)
+    since = min(clock.shift_bounds(frame.shifts[shift.name], day)[0] for day, shift in turns)
+    timelines = timelines_of(people=everyone, tasks=tasks, known=known, since=since)
     duties = duties_of(everyone, days=days, frame=frame)
     lessons, declared = lessons_on(shifts, days), declared_of(lines)
     found: dict[Turn, list[LineCover]] = {}

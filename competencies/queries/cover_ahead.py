@@ -50,7 +50,11 @@ class _LineForecast:
         """Return all that is told of the line."""
         teams = self.ahead.teams[self.line.pk]
         plain = [self._stretches(team, with_planned=False) for team in teams]
-        planned = [self._stretches(team, with_planned=True) for team in teams]
+        asked = {person for person, _task, _scope in self.ahead.planned}
+        planned = [
+            self._stretches(team, with_planned=True) if asked & set(team.people) else found
+            for team, found in zip(teams, plain, strict=True)
+        ]
         by_crew: dict[int | None, Break] = {}
         for team, stretches_of in zip(teams, plain, strict=True):
             found = self._break(team, stretches_of)
@@ -193,7 +197,7 @@ class _LineForecast:
         return tuple(found)
 
     def _hangs(self, teams: Sequence[Team], plain: Sequence[Sequence[Stretch]]) -> Iterable[Hanging]:
-        """Return today's stations that hang on one person, crew by crew (R9.6); of its shifts the first is asked."""
+        """Yield on whom the line hangs today, crew by crew (R9.6); of a crew's shifts the first is asked."""
         by_station = [
             [number for number, slot in enumerate(self.slots) if slot.station.pk == station.pk]
             for station in self.stations
@@ -205,9 +209,10 @@ class _LineForecast:
                 continue
             asked.add(crew_id)
             depths = depths_of(needs_of(found[0].able, combinable=self.pairs), by_station)
-            for station, depth in zip(self.stations, depths, strict=True):
-                for person in depth.hangs_on:
-                    yield Hanging(station=station, crew=team.crew, person=self.ahead.people[person])
+            for person in sorted({person for depth in depths for person in depth.hangs_on}):
+                pairs = zip(self.stations, depths, strict=True)
+                stations = tuple(station for station, depth in pairs if person in depth.hangs_on)
+                yield Hanging(person=self.ahead.people[person], crew=team.crew, stations=stations)
 
 
 def within(found: Iterable[Stretch], days: Days) -> list[Stretch]:

@@ -56,11 +56,11 @@ class WeekAhead:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hanging:
-    """A station that a crew could not be sure to man without one person."""
+    """Somebody without whom a crew could not be sure to man some stations."""
 
-    station: Station
-    crew: Crew | None
     person: Person
+    crew: Crew | None
+    stations: tuple[Station, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from competencies.models import Station
-from competencies.queries.line_ahead import Break, Compared, LineAhead, Loss, WeekAhead
+from competencies.queries.line_ahead import Break, Compared, Hanging, LineAhead, Loss, WeekAhead
 from competencies.wording import sentence
 
 register = template.Library()
@@ -34,6 +34,13 @@ def break_words(found: Break) -> str:
 def crew_words(crew: Any) -> str:  # noqa: ANN401 - a crew or None
     """Return the name of a crew."""
     return crew.title if crew else _("The people without a crew")
+
+
+@register.filter
+def hanging_words(each: Hanging) -> str:
+    """Return who is not to be spared, in which crew, and at which stations."""
+    said = {"name": each.person.name, "crew": crew_words(each.crew), "stations": stations_words(each.stations)}
+    return _("%(name)s (%(crew)s): %(stations)s.") % said
 
 
 @register.filter

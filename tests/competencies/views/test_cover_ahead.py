@@ -94,8 +94,9 @@ def test_a_station_that_hangs_on_one_person_is_named_with_its_crew(office, floor
 
     [hanging] = shown(office).hangs
 
-    assert (hanging.station.task, hanging.crew, hanging.person) == (floor.task, crew, floor.trainer)
-    assert f"{floor.trainer.name} (see without them)" in read(office)
+    assert ([station.task for station in hanging.stations], hanging.crew) == ([floor.task], crew)
+    assert hanging.person == floor.trainer
+    assert f"{floor.trainer.name} (Crew A): PK-01." in read(office)
 
 
 def test_a_planned_assignment_counts_from_the_day_after_if_it_passes(office, floor, crew):
