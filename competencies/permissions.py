@@ -218,6 +218,16 @@ def may_see_retention(actor: Actor) -> bool:
     return actor.holds(AuthorityKind.COORDINATE, AuthorityKind.AUDIT)
 
 
+def may_see_incidents(actor: Actor) -> bool:
+    """Whether `actor` asks who was on at a minute: those who lead, coordinate or audit."""
+    return may_see_plant(actor)
+
+
+def may_open_incident(actor: Actor) -> bool:
+    """Coordinators and auditors keep a copy of what was found and set the hold over it."""
+    return may_see_retention(actor)
+
+
 def may_erase(actor: Actor) -> bool:
     """Whether `actor` signs first for what is erased; a second person signs on the same page."""
     return actor.holds(*OFFICE)

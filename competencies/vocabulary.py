@@ -252,6 +252,7 @@ class SheetKind(StrEnum):
     ASSESSMENT = "assessment"
     CERTIFICATE = "certificate"
     AUDIT = "audit"
+    INCIDENT = "incident"
 
     @property
     def is_explained(self) -> bool:

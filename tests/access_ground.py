@@ -9,9 +9,11 @@ from competencies.jobs.asking import enqueue
 from competencies.models import PendingFile, SavedView, User
 from competencies.operations.decisions import Verdict, When, assess
 from competencies.operations.holds import HoldCover, set_hold
+from competencies.operations.incidents import Opening, open_incident
 from competencies.operations.paper import register_sheet
 from competencies.operations.recording import OnTask
 from competencies.operations.runs import Observed
+from competencies.queries.incidents.finding import Asked
 from competencies.queries.records import progress_records
 from competencies.vocabulary import AuthorityKind, Criticality, Judgement, Outcome
 from tests import factories as make
@@ -65,6 +67,7 @@ def one_of_everything(floor, coordinator):
         "task_code": floor.task.code,
         "entry_seq": _awaiting_signature(floor).seq,
         "hold_id": hold.pk,
+        "incident_id": _incident(floor, coordinator, now).pk,
         "assignment_id": make.ask(floor.trainee, floor.task, floor.trainer).pk,
         "sitting_id": sitting_for(floor.trainee, floor.trainer).pk,
         "view_id": _saved_view(coordinator, now).pk,
@@ -145,3 +148,8 @@ def _job(person, now):
 def _sheet(person, now):
     [record] = progress_records([person], on=make.today(), known=None)
     return register_sheet(record=record, printed_by=person, now=now).sheet
+
+
+def _incident(floor, coordinator, now):
+    asked = Asked(line=floor.line, shift=make.shift_of(floor.plant), on=make.days_ago(1), moment=now, now=now)
+    return open_incident(opening=Opening(asked=asked, number="A-2"), by=make.signer(coordinator))

@@ -26,7 +26,7 @@ METHODS_OF_NO_USE = ("PUT", "PATCH", "DELETE", "TRACE", "OPTIONS")
 # Parts of an address that name a thing of the plant; another plant's people find none of them.
 NAMES_A_THING = {
     *("person_id", "task_code", "entry_seq", "hold_id", "assignment_id", "sitting_id", "attempt_id", "pending_id"),
-    *("line_code", "reading_id", "round_id", "series_id", "version_id", "view_id", "job_code"),
+    *("line_code", "reading_id", "round_id", "series_id", "version_id", "view_id", "job_code", "incident_id"),
 }
 
 pytestmark = pytest.mark.django_db

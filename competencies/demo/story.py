@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from competencies.demo import pathway, tales
+from competencies.demo import incident, pathway, tales
 from competencies.demo.history import History, begun_history
 from competencies.demo.planning import plan
 from competencies.demo.signins import make_sign_ins
@@ -23,6 +23,7 @@ def load(*, today: date) -> History:
     """
     with ledger_kept_in_memory():
         history = tell(today=today)
+        incident.open_at_the_can_line(history)
         make_sign_ins(history.floor.plant)
     return history
 

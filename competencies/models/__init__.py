@@ -2,6 +2,7 @@
 
 from competencies.models.floor import Absence, Assignment, CoverRule, RosterDay, Station
 from competencies.models.framework import Criterion, Reading, Task, TaskCalculation, TaskPlace, TaskRevision, TaskTerms
+from competencies.models.incident import Incident
 from competencies.models.jobs import Job
 from competencies.models.ledger import Detached, LedgerAnchor, LedgerEntry, LedgerIndex
 from competencies.models.matrix import SavedView
@@ -24,6 +25,7 @@ __all__ = [
     "Detached",
     "DifferentPeople",
     "Enrolment",
+    "Incident",
     "Job",
     "LedgerAnchor",
     "LedgerEntry",

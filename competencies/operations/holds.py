@@ -20,7 +20,10 @@ MAY_HOLD = frozenset({AuthorityKind.COORDINATE, AuthorityKind.AUDIT})
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HoldCover:
-    """What a hold covers, and for which incident; what is left out covers everything."""
+    """What a hold covers, and for which incident; what is left out covers everything.
+
+    `files` are the digests of copies that were made with it: the entry ties them down.
+    """
 
     incident: str
     people: Collection[Person] = ()
@@ -28,6 +31,7 @@ class HoldCover:
     line: Line | None = None
     from_on: date | None = None
     until_on: date | None = None
+    files: tuple[str, ...] = ()
 
 
 @writing()
@@ -46,6 +50,7 @@ def set_hold(*, plant: Plant, cover: HoldCover, by: Signer, now: datetime) -> Le
             "scope": Scope(cover.line.code) if cover.line else None,
             "covers_from": cover.from_on,
             "covers_until": cover.until_on,
+            "files": cover.files or None,
         },
     )
     hold = LegalHold.objects.create(

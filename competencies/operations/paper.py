@@ -121,6 +121,11 @@ def register_statement(*, statement: Statement, plant: Plant, printed_by: Person
     return Registered(sheet, anchor)
 
 
+def head_of(size: int) -> str:
+    """Return the hash of the last of the first `size` entries, in hexadecimal digits."""
+    return _heads({size})[size]
+
+
 def _heads(sizes: set[int]) -> dict[int, str]:
     """Return for each number of entries the hash of the last one, in hexadecimal digits."""
     rows = LedgerEntry.objects.filter(seq__in=[size - 1 for size in sizes]).values_list("seq", "hash")

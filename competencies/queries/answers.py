@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from django.db.models import Q, QuerySet
 
-from competencies.models import LedgerIndex, Person, StandingPeriod, Task
+from competencies.models import LedgerIndex, Person, Plant, StandingPeriod, Task
 from competencies.queries.frame import frame_of
 from competencies.queries.periods import period_from
 from competencies.queries.signatures import Signature, signatures
@@ -61,19 +61,11 @@ def _answer(period: Period) -> tuple[object, ...]:
 
 def two_answers(person: Person, task: Task, scope: Scope, *, moment: datetime, then_at: datetime) -> TwoAnswers | None:
     """Return both answers about `moment` where they differ (None: they do not). At most four queries."""
-    rows = (
-        _covering(moment)
-        .filter(Q(known_to=None) | Q(known_to__gt=then_at), person=person, task=task, scope=str(scope))
-        .order_by("known_from")
-    )
-    known = [(row.known_from, period_from(row)) for row in rows]
-    if known and known[0][0] > then_at:
-        known.insert(0, (then_at, NOTHING_KNOWN))
+    rows = _since(moment, then_at).filter(person=person, task=task, scope=str(scope))
+    known = _with_nothing_before([(row.known_from, period_from(row)) for row in rows], then_at)
     if not known or says_the_same(known[0][1], known[-1][1]):
         return None
-    turns = {
-        since: period for (_since, before), (since, period) in pairwise(known) if not says_the_same(before, period)
-    }
+    turns = _turns(known)
     return TwoAnswers(
         task_code=task.code,
         scope=scope,
@@ -107,6 +99,52 @@ def answers_that_differ(
             answers = TwoAnswers(task_code=code, scope=scope, then_at=then_at, then=then, now=now)
             differing.setdefault(person, []).append(answers)
     return differing
+
+
+def changed_by(
+    people: Collection[int], plant: Plant, *, moment: datetime, then_at: datetime, tasks: Collection[str]
+) -> Mapping[tuple[int, str, Scope], Sequence[int]]:
+    """Return by person, task and place the entries recorded since `then_at` that changed what is said of `moment`.
+
+    Two queries, however many people and tasks.
+    """
+    rows = _since(moment, then_at).filter(person__in=people, task__code__in=tasks).select_related("task")
+    known: dict[tuple[int, str, Scope], list[tuple[datetime, Period]]] = {}
+    for row in rows:
+        key = (row.person_id, row.task.code, Scope.parse(row.scope))
+        known.setdefault(key, []).append((row.known_from, period_from(row)))
+    turns = {key: _turns(_with_nothing_before(found, then_at)) for key, found in known.items()}
+    moments = {since for found in turns.values() for since in found}
+    about = LedgerIndex.objects.filter(Q(person__in=people) | Q(person=None), plant=plant, recorded_at__in=moments)
+    entries = list(about.order_by("entry").values_list("entry_id", "person", "task", "recorded_at"))
+    frame = frame_of(plant)
+    bearing = {code: bearing_on(frame, code) for code in tasks}
+    return {
+        key: [
+            seq
+            for seq, person, task, recorded_at in entries
+            if person in {None, key[0]} and task in bearing[key[1]] and recorded_at in found
+        ]
+        for key, found in turns.items()
+        if found
+    }
+
+
+def _since(moment: datetime, then_at: datetime) -> QuerySet[StandingPeriod]:
+    """Return what was said of a moment at another one and ever since, in order of knowledge."""
+    return _covering(moment).filter(Q(known_to=None) | Q(known_to__gt=then_at)).order_by("known_from")
+
+
+def _with_nothing_before(known: list[tuple[datetime, Period]], then_at: datetime) -> list[tuple[datetime, Period]]:
+    is_new = bool(known) and known[0][0] > then_at
+    return [(then_at, NOTHING_KNOWN), *known] if is_new else known
+
+
+def _turns(known: Sequence[tuple[datetime, Period]]) -> dict[datetime, Period]:
+    """Return the moments of recording at which something else was said, with what followed."""
+    return {
+        since: period for (_before_at, before), (since, period) in pairwise(known) if not says_the_same(before, period)
+    }
 
 
 def _covering(moment: datetime) -> QuerySet[StandingPeriod]:

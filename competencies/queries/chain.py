@@ -213,6 +213,39 @@ def sign_off_chain(plant: Plant, person: Person, task: Task, seq: int) -> SignOf
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judge:
+    """The assessor of a sign-off, with why they were not entitled: as known when it was written, and as known now."""
+
+    fact: Assessment
+    then: Sequence[Refusal]
+    now: Sequence[Refusal]
+
+
+def judges_of(plant: Plant, seqs: Iterable[int]) -> Mapping[int, Judge]:
+    """Return who judged each of these assessments, by its place. A fixed number of queries for any number of them."""
+    rows = LedgerIndex.objects.filter(plant=plant, entry__in=list(seqs), kind=EntryKind.ASSESSMENT)
+    about = dict(rows.values_list("entry_id", "person"))
+    people = {person for person in about.values() if person is not None}
+    frame = frame_of(plant)
+    own = own_facts(people)
+    facts = [
+        fact
+        for person in people
+        for fact in own[person]
+        if isinstance(fact, Assessment) and fact.seq in about and fact.by is not None and fact.task in frame.tasks
+    ]
+    signers = {fact.by for fact in facts if fact.by is not None}
+    tasks = {task.code: task for task in Task.objects.filter(plant=plant, code__in={fact.task for fact in facts})}
+    known, told = facts_of_people(signers), grants_told(signers)
+    found = {}
+    for fact in facts:
+        sources = _Sources(tasks[fact.task], frame, known, told)
+        then, now = _word(sources, fact, before=fact), _word(sources, fact, before=None)
+        found[fact.seq] = Judge(fact=fact, then=then.faults, now=now.faults)
+    return found
+
+
 def _runs_counted(assessment: Assessment, facts: Iterable[Fact], frame: Frame) -> frozenset[int]:
     """Return the runs that counted toward an assessment when it was written, where any were asked."""
     known = known_at((fact for fact in facts if fact.seq < assessment.seq), assessment.recorded_at)

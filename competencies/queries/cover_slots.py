@@ -43,11 +43,12 @@ def slots_by_line(lines: Iterable[Line]) -> Mapping[int, list[StationSlot]]:
     slots: dict[int, list[StationSlot]] = defaultdict(list)
     # Of several largest staffings the first slots are filled first: those at which a mistake can harm.
     for station in sorted(stations, key=lambda station: not Criticality(station.task.criticality).is_critical):
-        slots[station.line_id] += [StationSlot(station, _scope_of(station))] * station.needed
+        slots[station.line_id] += [StationSlot(station, scope_of(station))] * station.needed
     return slots
 
 
-def _scope_of(station: Station) -> Scope:
+def scope_of(station: Station) -> Scope:
+    """Return the place at which a sign-off serves a station. Reads its task, line and machine."""
     kind = station.task.scope_kind
     if kind == ScopeKind.SITE:
         return Scope()

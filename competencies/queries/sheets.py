@@ -7,8 +7,9 @@ from typing import Final
 
 from competencies.ledger.canonical import FIRST_PREV
 from competencies.ledger.chain import Chain, ChainError
-from competencies.models import LedgerAnchor, LedgerEntry, LedgerIndex, PrintedSheet
+from competencies.models import Incident, LedgerAnchor, LedgerEntry, LedgerIndex, PrintedSheet
 from competencies.queries.explanation import digest_of_explanation, explained_again, explained_since
+from competencies.queries.incidents.kept import is_as_signed
 from competencies.queries.records import differences, digest_of, progress_records
 from competencies.queries.records.parts import Difference
 from competencies.vocabulary import SheetKind
@@ -51,6 +52,8 @@ def sheet_check(sheet: PrintedSheet, *, on: date) -> SheetCheck:
     """
     if not is_prefix(sheet.ledger_size, sheet.ledger_head):
         return SheetCheck(sheet=sheet, verdict=SheetVerdict.LEDGER_CHANGED, on=on)
+    if sheet.kind == SheetKind.INCIDENT:
+        return SheetCheck(sheet=sheet, verdict=_kept_verdict(sheet), on=on)
     if sheet.person is None:
         return SheetCheck(sheet=sheet, verdict=SheetVerdict.LEDGER_UNCHANGED, on=on)
     if SheetKind(sheet.kind).is_explained:
@@ -68,6 +71,13 @@ def sheet_check(sheet: PrintedSheet, *, on: date) -> SheetCheck:
         since=then.since,
         today=differences(then, today, kinds=STANDINGS),
     )
+
+
+def _kept_verdict(sheet: PrintedSheet) -> SheetVerdict:
+    """Hold the copy that was printed against what was signed when the incident was opened."""
+    kept = Incident.objects.select_related("hold").filter(plant=sheet.plant_id, digest=sheet.digest).first()
+    is_same = kept is not None and is_as_signed(kept)
+    return SheetVerdict.MATCHES if is_same else SheetVerdict.READS_DIFFERENTLY
 
 
 def _explained_check(sheet: PrintedSheet, *, on: date) -> SheetCheck:

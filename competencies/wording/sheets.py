@@ -16,4 +16,5 @@ SHEETS: Mapping[SheetKind, Promise] = {
     SheetKind.ASSESSMENT: _("Assessment record"),
     SheetKind.CERTIFICATE: _("Certificate of completion"),
     SheetKind.AUDIT: _("Audit pack"),
+    SheetKind.INCIDENT: _("Incident"),
 }
