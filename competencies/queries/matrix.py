@@ -8,6 +8,7 @@ shows the standing furthest from counting, and at how many of the places the per
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import lru_cache
 from typing import NamedTuple
 
 from django.db.models import Count, Q, QuerySet
@@ -159,36 +160,46 @@ def _tasks_of_pathway(plant: Plant, pathway: Qualification) -> set[str]:
 
 
 def _periods(cut: Cut, at: AsOf) -> QuerySet[StandingPeriod]:
-    """Return the periods that hold at the moment, as known, at the places of the cut, wherever something has begun."""
+    """Return the periods that hold at the moment, as known, at the places of the cut."""
     rows = StandingPeriod.objects.filter(
         known_rows(at.known),
         Q(starts_at=None) | Q(starts_at__lte=at.moment),
         Q(ends_at=None) | Q(ends_at__gt=at.moment),
-    ).exclude(standing=Standing.NOT_STARTED)
+    )
     if cut.line:
         code = cut.line.code
         rows = rows.filter(Q(scope="") | Q(scope=code) | Q(scope__startswith=f"{code}/"))
     return rows
 
 
+def _begun(cut: Cut, at: AsOf) -> QuerySet[StandingPeriod]:
+    return _periods(cut, at).exclude(standing=Standing.NOT_STARTED)
+
+
 def _holding(plant: Plant, cut: Cut, at: AsOf) -> QuerySet[StandingPeriod]:
-    rows = _periods(cut, at).filter(task__in=_tasks_asked_for(plant, cut, at).values("pk"))
+    rows = _begun(cut, at).filter(task__in=_tasks_asked_for(plant, cut, at).values("pk"))
     return rows if cut.holding == BEGUN else rows.filter(standing=cut.holding)
 
 
 def cells_of(people: Iterable[Person], tasks: Iterable[Task], cut: Cut, at: AsOf) -> Cells:
     """Return where people stand on tasks, by the keys of both; what was never begun is left out. One query."""
     rows = (
-        _periods(cut, at)
+        _begun(cut, at)
         .filter(person__in=[person.pk for person in people], task__in=[task.pk for task in tasks])
         .values_list("person_id", "task_id", "scope", "standing", "counts")
     )
     found: dict[tuple[int, int], Cell] = {}
     for person, task, scope, standing, counts in rows:
-        cell = Cell(standing, counts, scope, int(counts), 1)
+        cell = _at_one_place(standing, counts, scope)
         other = found.get((person, task))
         found[person, task] = cell if other is None else _together(cell, other)
     return found
+
+
+@lru_cache(maxsize=4096)
+def _at_one_place(standing: str, counts: bool, scope: str) -> Cell:  # noqa: FBT001 - cached by its values
+    """Return the cell of one place; thousands of cells are the same few."""
+    return Cell(standing, counts, scope, int(counts), 1)
 
 
 def _together(one: Cell, other: Cell) -> Cell:

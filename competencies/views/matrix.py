@@ -10,6 +10,7 @@ from django.core.exceptions import PermissionDenied
 from django.core.paginator import Page, Paginator
 from django.http import HttpResponse, QueryDict
 from django.shortcuts import render
+from django.urls import reverse
 from django.utils.http import urlencode
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
@@ -162,9 +163,10 @@ def _differing(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Head:
-    """The head of a row or a column: a person or a task, the address of it alone, its total and what that counts."""
+    """The head of a row or a column: a person or a task, its page, it alone in the matrix, its total, and of whom."""
 
     thing: Person | Task
+    page: str
     alone: str
     total: int
     counted: str
@@ -181,20 +183,23 @@ def _grid(
     by_person = counting_by_person(people, tasks_of_cut(plant, cut, at), cut, at)
     keys = {task.code: task.pk for task in tasks}
     marked = {(number, keys[each.task_code]) for number, answers in differing.items() for each in answers}
-    pen = Pen(tasks, asking.clocks, marked)
+    pen, clocks = Pen(tasks, asking.clocks, marked), f"?{urlencode(asking.clocks)}" if asking.clocks else ""
+    pages = {person.pk: reverse("competencies:person", args=[person.pk]) for person in people}
     rows = [
         Head(
             thing=person,
+            page=pages[person.pk] + clocks,
             alone=address(person=str(person.pk)),
             total=by_person.get(person.pk, 0),
             counted=address(person=str(person.pk), alone="1"),
-            cells=pen.row(person, cells),
+            cells=pen.row(person.pk, pages[person.pk], cells),
         )
         for person in people
     ]
     columns = [
         Head(
             thing=task,
+            page=reverse("competencies:task", args=[task.code]) + clocks,
             alone=address(task=task.code),
             total=by_task.get(task.pk, 0),
             counted=address(task=task.code, alone="1"),

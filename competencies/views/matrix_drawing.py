@@ -9,7 +9,7 @@ from django.utils.http import urlencode
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
-from competencies.models import Person, Task
+from competencies.models import Task
 from competencies.queries.matrix import EMPTY, Cell, Cells
 from competencies.vocabulary import Standing
 from competencies.wording import STANDING_SIGNS, STANDINGS
@@ -22,16 +22,15 @@ class Pen:
         self, tasks: Iterable[Task], clocks: Mapping[str, str], differing: Collection[tuple[int, int]]
     ) -> None:
         """Make what each task's cells share. `differing` are the cells of which two things are said."""
-        self._tasks = [(task.pk, _part_of_task(task)) for task in tasks]
+        anybody = reverse("competencies:person", args=[0])
+        self._tasks = [(task.pk, _part_of_task(task, anybody)) for task in tasks]
         self._clocks = clocks
         self._differing = differing
         self._ends = cache(self._end)
         self._pieces = cache(_pieces)
 
-    def row(self, person: Person, cells: Cells) -> SafeString:
-        """Return the cells of a person, one a task."""
-        number = person.pk
-        start = reverse("competencies:person", args=[number])
+    def row(self, number: int, start: str, cells: Cells) -> SafeString:
+        """Return the cells of the person of that number, one a task; `start` is the address of the person's page."""
         drawn = []
         for task, part in self._tasks:
             key = (number, task)
@@ -47,10 +46,10 @@ class Pen:
         return format_html("?{}", urlencode(asked)) if asked else ""
 
 
-def _part_of_task(task: Task) -> str:
+def _part_of_task(task: Task, anybody: str) -> str:
     """Return what the address of an explanation adds to that of a person."""
     whole = reverse("competencies:person-task", args=[0, task.code])
-    return format_html("{}", whole.removeprefix(reverse("competencies:person", args=[0])))
+    return format_html("{}", whole.removeprefix(anybody))
 
 
 def _pieces(standing: str, counts: bool, counting: int, places: int, differs: bool) -> tuple[str, str]:  # noqa: FBT001 - cached by its values

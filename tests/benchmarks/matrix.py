@@ -8,11 +8,15 @@ import random
 from datetime import UTC, datetime, timedelta
 
 from django.db import connection
+from django.test import RequestFactory
+from django.utils import timezone
 
-from competencies.models import Area, Person, Plant, StandingPeriod, Task
+from competencies.models import Area, Authority, Person, Plant, StandingPeriod, Task, User
+from competencies.permissions import actor_of, person_of
 from competencies.queries.matrix import AsOf, Cut, cells_of, counting_by_task, people_of_cut, tasks_of_cut
+from competencies.views.matrix import matrix
 from competencies.views.matrix_drawing import Pen
-from competencies.vocabulary import Standing
+from competencies.vocabulary import AuthorityKind, Standing
 from tests.benchmarks.figure import Figure, medians_ms
 from tests.factories import make_plant
 
@@ -45,7 +49,7 @@ def figures():
 
     def drawn():
         pen = Pen(window, {"on": "2024-06-30"}, ())
-        return [pen.row(person, cells) for person in page]
+        return [pen.row(person.pk, f"/people/{person.pk}/", cells) for person in page]
 
     def totals():
         return counting_by_task(people_of_cut(plant, cut, at), window[:40], cut, at)
@@ -53,9 +57,19 @@ def figures():
     def shown():
         return list(tasks_of_cut(plant, cut, at)[:40]), list(people_of_cut(plant, cut, at)[:50])
 
+    request = asked_by(people[0])
+
+    def served():
+        return matrix(request).content
+
+    def raw_of_page():
+        return raw_rows(people[:100], tasks[:80])
+
     least, read, strings, counted, cut_out = medians_ms(raw, data, drawn, totals, shown)
+    least_of_page, page_served = medians_ms(raw_of_page, served)
     name = f"raw SQL, {len(cells)} cells"
     return [
+        _figure("page of 100 by 80, whole", page_served, "raw SQL, 8000 cells", least_of_page, goal=8.0),
         _figure("cells of 200 by 150", read, name, least, goal=1.5),
         _figure("the same drawn", strings, name, least, goal=1.0),
         _figure("totals of 40 tasks over everybody", counted, name, least, goal=5.0),
@@ -65,6 +79,17 @@ def figures():
 
 def _figure(name, measured, baseline_name, baseline, *, goal):
     return Figure(name=name, unit="ms", measured=measured, baseline_name=baseline_name, baseline=baseline, goal=goal)
+
+
+def asked_by(person):
+    """Return the request for the largest page, as somebody who audits the plant asks it."""
+    user = User.objects.create(username="auditor")
+    Person.objects.filter(pk=person.pk).update(user=user)
+    grant = {"kind": AuthorityKind.AUDIT, "from_on": NOW.date(), "recorded_at": NOW, "entry_seq": 0}
+    Authority.objects.create(person=person, **grant)
+    request = RequestFactory().get("/matrix/", {"size": "large", "on": NOW.date().isoformat()})
+    request.user, request.actor = user, actor_of(user, person_of(user), on=timezone.localdate())
+    return request
 
 
 def raw_rows(people, tasks):

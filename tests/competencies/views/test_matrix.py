@@ -305,10 +305,9 @@ def test_nobody_and_nothing_say_what_to_do(office, floor):
 
 
 def test_what_a_plant_writes_into_a_code_is_escaped_in_a_cell():
-    person = Person(pk=7, name="A")
     pen = Pen([Task(pk=1, code='<b>"&')], {"on": '"><i>'}, {(7, 1)})
 
-    drawn = pen.row(person, {(7, 1): Cell("in_grace", True, '"<u>', 1, 1)})
+    drawn = pen.row(7, "/people/7/", {(7, 1): Cell("in_grace", True, '"<u>', 1, 1)})
 
     assert re.findall(r"<[biu]>", drawn) == []
     assert drawn.count('"') == 2 * len(re.findall(r'[a-z-]+="', drawn)) == 14
