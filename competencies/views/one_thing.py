@@ -7,6 +7,7 @@ from django.core.exceptions import PermissionDenied
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.http import urlencode
 from django.views.decorators.http import require_safe
 
@@ -30,10 +31,12 @@ def cover_one_thing(request: ActorRequest, line_code: str, day: str, shift_name:
     shift = get_object_or_404(Shift, plant=plant, name=shift_name)
     on = day_in_address(day)
     found = one_thing(line, shift, on)
-    may_ask = may_assign(request.actor)
+    is_over = found.cover.end <= timezone.now()
+    may_ask = may_assign(request.actor) and not is_over
     context: dict[str, Any] = {
         "found": found,
         "cover": found.cover,
+        "is_over": is_over,
         "offers": [(offer, _ask(found, offer) if may_ask else "") for offer in found.offers],
         "rare": [(each, _ask_rare(found, each) if may_ask else "") for each in found.rare],
         "policy": frame_of(plant).policy_on(on),

@@ -97,6 +97,17 @@ def test_nobody_there_and_nothing_to_gain_are_said_honestly(office, floor):
     assert "Nothing that could be done here today" in office.get(empty).content.decode()
 
 
+def test_a_shift_that_is_over_asks_for_nothing_any_more(office, floor, stations):
+    for person in (floor.trainer, floor.trainee):
+        make.roster(person, line=floor.line, ago=2)
+
+    answer = office.get(f"/cover/L1/{make.days_ago(2).isoformat()}/day/one/")
+
+    assert len(answer.context["found"].offers) == 2
+    assert "This shift is over" in answer.content.decode()
+    assert "/floor/assign/?" not in answer.content.decode()
+
+
 def test_a_seldom_recorded_task_is_offered_to_who_has_begun_it(office, floor, stations, shift):
     rare = make.make_task(floor.area, "PK-09", "Change the filter", criticality=Criticality.NONE)
     TaskPlace.objects.create(task=rare, line=floor.line)
