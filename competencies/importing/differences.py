@@ -166,7 +166,7 @@ def _task_changes(task: TaskRow, before: TaskRow | None, used: InUse) -> Iterato
     if terms:
         yield Change(kind=ChangeKind.TERMS, code=task.code, title=task.title, details=terms)
     if task.procedure != before.procedure:
-        yield _procedure_change(task, before)
+        yield procedure_change(task, before)
 
 
 def _task_details(task: TaskRow, before: TaskRow) -> tuple[Detail, ...]:
@@ -217,7 +217,8 @@ def _one_in_words(value: object) -> str:
     return str(value)
 
 
-def _procedure_change(task: TaskRow, before: TaskRow) -> Change:
+def procedure_change(task: TaskRow, before: TaskRow) -> Change:
+    """Return how a task's procedure differs, with the class that follows and the criteria to be judged again."""
     judged = _CriteriaComparison(task.procedure.criteria, before.procedure.criteria)
     readings = tuple(_reading_details(task.procedure.readings, before.procedure.readings))
     lists = tuple(_list_details(task.procedure, before.procedure))

@@ -13,6 +13,7 @@ from competencies.models.place import Area, Crew, Line, Machine, Plant, PlantPol
 from competencies.models.projection import StandingPeriod
 from competencies.models.reminders import Reminder
 from competencies.models.retention import LegalHold
+from competencies.models.telling import RevisionNotice
 
 __all__ = [
     "Absence",
@@ -42,6 +43,7 @@ __all__ = [
     "Qualification",
     "Reading",
     "Reminder",
+    "RevisionNotice",
     "RosterDay",
     "SavedView",
     "Shift",

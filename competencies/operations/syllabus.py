@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
+from django.db import transaction
 from django.utils.translation import gettext as _
 
 from competencies.importing.differences import Change, ChangeKind, Differences, differences
@@ -43,6 +44,7 @@ from competencies.models import (
 )
 from competencies.operations.framework import frame_changed, record_revision, record_terms
 from competencies.operations.pins import Signer
+from competencies.operations.telling import tell_of_revision
 from competencies.queries.syllabus import current_syllabus, in_use
 from competencies.vocabulary import ChangeClass
 
@@ -249,7 +251,7 @@ class _Import:
             touches=list(change.touched),
             carries_runs=row.release.carries_runs,
         )
-        _write_procedure(revision, row.procedure)
+        write_procedure(revision=revision, procedure=row.procedure)
         self.new_revisions.append(revision)
 
     def _write_units(self, codes: frozenset[str]) -> None:
@@ -304,6 +306,8 @@ class _Import:
             record_terms(terms=terms, signer=self.by, now=self.now)
         for revision in self.new_revisions:
             record_revision(revision=revision, signer=self.by, now=self.now)
+            if revision.number > 1:
+                tell_of_revision(revision=revision, on=self.today, now=self.now)
         for code in sorted(changed):
             frame_changed(plant=self.plant, task=code, now=self.now)
 
@@ -312,7 +316,9 @@ def _codes(changes: Iterable[Change]) -> frozenset[str]:
     return frozenset(change.code for change in changes)
 
 
-def _write_procedure(revision: TaskRevision, procedure: ProcedureRow) -> None:
+@transaction.atomic
+def write_procedure(*, revision: TaskRevision, procedure: ProcedureRow) -> None:
+    """Write the criteria and readings of a revision whose row stands already."""
     Criterion.objects.bulk_create(
         Criterion(
             revision=revision,

@@ -50,6 +50,7 @@ TITLES: Final[Mapping[str, Promise]] = {
     "competencies.StandingPeriod": _("periods of standing, worked out from the entries"),
     "competencies.RosterDay": _("days on the rota"),
     "competencies.TaskRevision": _("revisions of procedures approved"),
+    "competencies.RevisionNotice": _("revisions made known"),
     "competencies.PrintedSheet": _("sheets printed"),
     "competencies.Job": _("files made in the background"),
     "competencies.Reminder": _("reminders sent by e-mail"),

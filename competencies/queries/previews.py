@@ -48,6 +48,12 @@ def with_terms(frame: Frame, code: str, terms: Terms) -> Frame:
     return _with(frame, replace(task, terms=tuple(ordered)))
 
 
+def with_revision(frame: Frame, code: str, revision: Revision) -> Frame:
+    """Return the frame as it would be with one more revision of a task."""
+    task = frame.tasks[code]
+    return _with(frame, replace(task, revisions=(*task.revisions, revision)))
+
+
 def _as_major(revision: Revision, now: datetime) -> Revision:
     return replace(revision, change=ChangeClass.MAJOR, reclassified_at=now)
 

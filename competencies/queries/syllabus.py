@@ -143,7 +143,7 @@ def _task_row(task: Task, terms: TaskTerms | None, revision: TaskRevision | None
         ),
         recognisable=task.is_recognisable,
         terms=_terms_row(terms) if terms else TermsRow(),
-        procedure=_procedure_row(revision) if revision else ProcedureRow(),
+        procedure=procedure_row(revision) if revision else ProcedureRow(),
     )
 
 
@@ -168,7 +168,8 @@ def _terms_row(terms: TaskTerms) -> TermsRow:
     )
 
 
-def _procedure_row(revision: TaskRevision) -> ProcedureRow:
+def procedure_row(revision: TaskRevision) -> ProcedureRow:
+    """Return a revision's procedure as a syllabus file would hold it; its criteria and readings in their order."""
     return ProcedureRow(
         criteria=tuple(
             CriterionRow(

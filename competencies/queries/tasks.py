@@ -47,6 +47,11 @@ class TaskPage:
     holders: Sequence[tuple[Person, Held]]
     learners: Sequence[tuple[Person, Held]]
 
+    @property
+    def issues(self) -> int:
+        """Return how many revisions there are, coming ones too."""
+        return len(self.coming) + len(self.past) + (self.current is not None)
+
 
 def task_page(task: Task, *, moment: datetime, on: date, known: datetime | None = None) -> TaskPage:
     """Return the page of a task at a moment of the day `on`, as known (None: all of it). Fixed queries."""

@@ -123,6 +123,48 @@ def refuse_reclassification(
     return tuple(out)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NewIssue:
+    """A decision of two people to issue a procedure anew; `base` is the revision that it was made from."""
+
+    task: str
+    base: int
+    approved_on: date
+    effective_on: date
+    touches: tuple[int, ...]
+    criteria: int
+    by: int
+    second: int
+    on: date
+
+
+def refuse_issue(
+    issue: NewIssue,
+    *,
+    frame: Frame,
+    grants: Iterable[AuthorityGrant],
+    second_grants: Iterable[AuthorityGrant],
+) -> tuple[Refusal, ...]:
+    """Return why a procedure may not be issued so (R4.1): by two people, forward, on what is the newest."""
+    task = frame.tasks[issue.task]
+    out = list(_two_people(issue.by, issue.second, "R4.1"))
+    if not has_authority(grants, OFFICE, task.area, issue.on):
+        out.append(refusal("R4.1", "no_authority", area=task.area))
+    if not has_authority(second_grants, AGREEING, task.area, issue.on):
+        out.append(refusal("R4.1", "second_no_authority", area=task.area))
+    newest = max(task.revisions, key=lambda each: each.number, default=None)
+    if newest is not None and newest.number != issue.base:
+        out.append(refusal("R4.1", "issued_since", revision=newest.number))
+    if newest is not None and issue.effective_on < newest.effective_on:
+        out.append(refusal("R4.1", "issue_before_last", effective=newest.effective_on))
+    if issue.effective_on < issue.on:
+        out.append(refusal("R4.1", "issue_in_past", today=issue.on))
+    if issue.approved_on > issue.on:
+        out.append(refusal("R4.1", "approved_later", today=issue.on))
+    out += [refusal("R4.1", "no_criterion", number=each) for each in issue.touches if not 0 < each <= issue.criteria]
+    return tuple(out)
+
+
 def _two_people(by: int, second: int, rule: str) -> Iterator[Refusal]:
     if by == second:
         yield refusal(rule, "two_people")

@@ -8,8 +8,10 @@ from competencies.standing.facts import Employment, InitialTrainer, Scope
 from competencies.standing.framework import YoungWorker
 from competencies.standing.office import (
     NewClass,
+    NewIssue,
     newest_approved,
     refuse_initial_trainer,
+    refuse_issue,
     refuse_reclassification,
     refuse_terms,
     teaches_by_own_signoff,
@@ -407,3 +409,52 @@ def test_the_newest_terms_tell_what_a_prerequisite_leans_on():
     plant = frame(task(T), replace(framed, terms=(*framed.terms, terms(effective_on=d("2025-01-01")))))
 
     assert decided(plant=plant, prerequisites=("A-1",)) == set()
+
+
+# A procedure issued anew (R4.1)
+
+
+def issued(*, grants=OFFICE, second_grants=SUPERVISES, **changed):
+    newest = max(ISSUES, key=lambda each: each.number)
+    given = {
+        "task": T,
+        "base": newest.number,
+        "approved_on": d("2025-12-30"),
+        "effective_on": d("2026-01-10"),
+        "touches": (1,),
+        "criteria": 3,
+        "by": HANA,
+        "second": GUS,
+        "on": d("2025-12-31"),
+    }
+    issue = NewIssue(**{**given, **changed})
+    return told(refuse_issue(issue, frame=plant_of(revisions=ISSUES), grants=grants, second_grants=second_grants))
+
+
+@pytest.mark.parametrize(
+    ("changed", "said"),
+    [
+        ({}, set()),
+        ({"effective_on": d("2025-12-31")}, set()),
+        ({"approved_on": d("2025-12-31"), "touches": (1, 3)}, set()),
+        ({"touches": (0, 4)}, {"R4.1 no_criterion number=0", "R4.1 no_criterion number=4"}),
+        ({"effective_on": d("2025-12-30")}, {"R4.1 issue_in_past today=2025-12-31"}),
+        ({"approved_on": d("2026-01-01")}, {"R4.1 approved_later today=2025-12-31"}),
+        ({"base": 1}, {f"R4.1 issued_since revision={max(each.number for each in ISSUES)}"}),
+        ({"second": HANA}, {"R4.1 two_people"}),
+        ({"grants": ()}, {"R4.1 no_authority area=T"}),
+        ({"second_grants": (grant("train"),)}, {"R4.1 second_no_authority area=T"}),
+    ],
+)
+def test_a_procedure_is_issued_by_two_forward_and_from_the_newest(changed, said):
+    assert issued(**changed) == said
+
+
+def test_a_revision_is_not_in_force_before_the_one_it_follows():
+    coming = (*ISSUES, revision(9, "2026-03-01"))
+    common = {"task": T, "base": 9, "approved_on": d("2025-12-30"), "touches": (), "criteria": 1}
+    issue = NewIssue(**common, by=HANA, second=GUS, on=d("2025-12-31"), effective_on=d("2026-02-28"))
+
+    found = told(refuse_issue(issue, frame=plant_of(revisions=coming), grants=OFFICE, second_grants=SUPERVISES))
+
+    assert found == {"R4.1 issue_before_last effective=2026-03-01"}
