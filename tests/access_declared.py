@@ -83,6 +83,8 @@ DECLARED = {
     "competencies:person": "in no in in in in in in no no",
     "competencies:person-join": "no no no no no no in no no no",
     "competencies:person-part": "no no no no no no in no no no",
+    "competencies:person-leaving": "no no no no no no in no no no",
+    "competencies:person-moving": "no no no no no no in no no no",
     "competencies:person-absences": "no no no no no in in no no no",
     "competencies:person-data": "in no no no no no in no no no",
     "competencies:person-data-file": "in no no no no no in no no no",
