@@ -11,6 +11,7 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -152,8 +153,8 @@ def audit_new(request: ActorRequest) -> HttpResponse:
         }
         title = _("Audit pack: %(line)s, %(first)s to %(last)s") % {
             "line": chosen["line"].title,
-            "first": asked["from_on"],
-            "last": asked["until_on"],
+            "first": date_format(chosen["from_on"], "j M Y"),
+            "last": date_format(chosen["until_on"], "j M Y"),
         }
         return start_job(request, "audit", asked, title=title)
     context = {"form": form, "title": SHEETS[SheetKind.AUDIT], "lead": AUDIT_LEAD}

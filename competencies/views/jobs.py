@@ -71,7 +71,7 @@ def job_cancel(request: ActorRequest, job_code: str) -> HttpResponse:
     """Cancel a job that is not done."""
     found = _job(request, job_code)
     cancel_job(job=found, now=timezone.now())
-    messages.success(request, _("Cancelled. What was begun is thrown away."))
+    messages.success(request, _("It ends with the piece at hand. What was begun is thrown away."))
     return redirect("competencies:job", found.code)
 
 

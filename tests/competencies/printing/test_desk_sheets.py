@@ -203,3 +203,19 @@ def test_what_a_trainer_may_not_see_is_not_printed_for_them_either(client, desk,
 @pytest.mark.parametrize("kind", ["record", "standing", "nothing"])
 def test_there_is_no_form_for_other_kinds(desk, kind):
     assert desk.client.get(reverse("competencies:sheet-new", args=[kind])).status_code == 404
+
+
+def test_another_page_names_the_choice_beforehand(desk):
+    task = desk.client.get(reverse("competencies:task", args=["PK-30"])).content.decode()
+    form = desk.client.get(reverse("competencies:sheet-new", args=["task-card"]), {"task": desk.task.pk})
+
+    assert f"/paper/new/task-card/?task={desk.task.pk}" in task
+    assert f'<option value="{desk.task.pk}" selected>' in form.content.decode()
+
+
+@pytest.mark.parametrize("given", [{"task": "<script>"}, {"on": "10" * 300}, {"task": "999", "other": "x"}])
+def test_a_choice_that_is_none_is_no_fault_of_the_page(desk, given):
+    page = desk.client.get(reverse("competencies:sheet-new", args=["task-card"]), given)
+
+    assert page.status_code == 200
+    assert "<script>" not in page.content.decode()
