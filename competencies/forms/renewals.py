@@ -25,7 +25,11 @@ class RenewalFilter(LapseFilter):
     """Which renewals are proposed, how far ahead, and with how much of the assessors' time."""
 
     months = forms.IntegerField(
-        label=_l("Months ahead"), required=False, min_value=1, max_value=MOST_MONTHS, initial=USUAL_MONTHS
+        label=_l("Months ahead"),
+        required=False,
+        min_value=1,
+        max_value=MOST_MONTHS,
+        help_text=_l("Empty: three months."),
     )
     hours = forms.IntegerField(
         label=_l("Try hours an assessor a week"),

@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
+from typing import TypeAlias
 
 from django.db.models import Count, F, Q, QuerySet
 from django.db.models.functions import TruncMonth
@@ -16,6 +17,10 @@ from competencies.vocabulary import Standing
 HORIZON_MONTHS = 18
 # Who holds it now, in whatever colour; what is stopped, lapsed or withdrawn has run out already.
 HOLDS = (Standing.IN_FORCE, Standing.RENEWAL_DUE, Standing.IN_GRACE)
+
+
+# A thing of a cut by its number (None: what belongs to none) and its title.
+Part: TypeAlias = "tuple[int | None, str]"
 
 
 class Cut(StrEnum):
@@ -37,11 +42,11 @@ class Narrowed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Month:
-    """A month with how many sign-offs have their last valid day in it; `parts` splits them by the titles of a cut."""
+    """A month with how many sign-offs have their last valid day in it; `parts` splits them by the things of a cut."""
 
     first_on: date
     total: int
-    parts: Mapping[str, int]
+    parts: Mapping[Part, int]
 
 
 def running_out(
@@ -97,32 +102,37 @@ def months_of(plant: Plant, narrowed: Narrowed, cut: Cut, *, moment: datetime, o
     firsts = months_from(on)
     rows = running_out(plant, narrowed, moment=moment, on=on, until_on=last_day(firsts[-1]))
     totals: dict[date, int] = defaultdict(int)
-    parts: dict[date, dict[str, int]] = defaultdict(lambda: defaultdict(int))
-    for first_on, title, count in _counted(rows, cut):
+    parts: dict[date, dict[Part, int]] = defaultdict(lambda: defaultdict(int))
+    for first_on, part, count in _counted(rows, cut):
         month = max(first_on, firsts[0])
-        parts[month][title] += count
+        parts[month][part] += count
         totals[month] += count
     if cut is Cut.LINE:
         parts = _by_line(plant, rows, firsts[0])
     return [Month(first_on=first, total=totals[first], parts=dict(parts[first])) for first in firsts]
 
 
-def _counted(rows: QuerySet[StandingPeriod], cut: Cut) -> list[tuple[date, str, int]]:
-    field = {Cut.AREA: "task__area__title", Cut.CREW: "person__crew__title", Cut.LINE: "scope"}[cut]
-    counted = rows.order_by().annotate(month=TruncMonth("last_valid_on")).values_list("month", field)
-    return [(month, title or "", count) for month, title, count in counted.annotate(count=Count("pk"))]
+def _counted(rows: QuerySet[StandingPeriod], cut: Cut) -> list[tuple[date, Part, int]]:
+    fields = {
+        Cut.AREA: ("task__area", "task__area__title"),
+        Cut.CREW: ("person__crew", "person__crew__title"),
+        Cut.LINE: ("task__area", "task__area__title"),
+    }[cut]
+    counted = rows.order_by().annotate(month=TruncMonth("last_valid_on")).values_list("month", *fields)
+    found = counted.annotate(count=Count("pk"))
+    return [(month, (number, title or ""), count) for month, number, title, count in found]
 
 
-def _by_line(plant: Plant, rows: QuerySet[StandingPeriod], first: date) -> dict[date, dict[str, int]]:
+def _by_line(plant: Plant, rows: QuerySet[StandingPeriod], first: date) -> dict[date, dict[Part, int]]:
     """Return the counts by line, of a site-wide sign-off at each line that mans its task."""
-    lines = {line.code: line.title for line in Line.objects.filter(plant=plant).order_by("code")}
+    lines: dict[str, Part] = {line.code: (line.pk, line.title) for line in Line.objects.filter(plant=plant)}
     manned: dict[int, list[str]] = defaultdict(list)
     for task, code in Station.objects.filter(line__plant=plant).values_list("task", "line__code").distinct():
         manned[task].append(code)
     counted = rows.order_by().annotate(month=TruncMonth("last_valid_on")).values_list("month", "task", "scope")
-    parts: dict[date, dict[str, int]] = defaultdict(lambda: defaultdict(int))
+    parts: dict[date, dict[Part, int]] = defaultdict(lambda: defaultdict(int))
     for month, task, scope, count in counted.annotate(count=Count("pk")):
         codes = [scope.split("/")[0]] if scope else manned.get(task, [""])
         for code in codes:
-            parts[max(month, first)][lines.get(code, "")] += count
+            parts[max(month, first)][lines.get(code, (None, ""))] += count
     return parts

@@ -19,7 +19,7 @@ from competencies.forms.lapses import LapseFilter
 from competencies.middleware import ActorRequest
 from competencies.models import Plant
 from competencies.permissions import may_plan_renewals, may_see_lapses
-from competencies.queries.lapses import Month, last_day, months_from, months_of, running_out
+from competencies.queries.lapses import Cut, Month, Part, last_day, months_from, months_of, running_out
 from competencies.views.loading import own_plant
 
 PAGE_SIZE = 50
@@ -36,6 +36,7 @@ class Bar:
     y: float
     height: float
     middle: float
+    path: str
     address: str
 
 
@@ -56,13 +57,16 @@ def lapses(request: ActorRequest) -> HttpResponse:
     """Show how many sign-offs run out in each month, split by area, crew or line."""
     plant, form = _asked(request)
     months = months_of(plant, form.narrowed(), form.cut(), moment=timezone.now(), on=request.actor.on)
-    titles = sorted({title for month in months for title in month.parts})
+    parts = sorted({part for month in months for part in month.parts}, key=lambda part: (not part[1], part[1]))
     chart = chart_of(months, request.GET.urlencode())
     context = {
         "form": form,
         "chart": chart,
-        "titles": titles,
-        "rows": [(bar, [bar.month.parts.get(title, 0) for title in titles]) for bar in chart.bars],
+        "parts": parts,
+        "rows": [
+            (bar, [(bar.month.parts.get(part, 0), _narrowed(request, form.cut(), part)) for part in parts])
+            for bar in chart.bars
+        ],
         "total": sum(month.total for month in months),
         "may_plan": may_plan_renewals(request.actor),
     }
@@ -98,6 +102,16 @@ def _asked(request: ActorRequest) -> tuple[Plant, LapseFilter]:
     return plant, LapseFilter(request.GET, plant=plant)
 
 
+def _narrowed(request: ActorRequest, cut: Cut, part: Part) -> str:
+    """Return the question that narrows a month to one part of a cut; "" for what belongs to none."""
+    number, _title = part
+    if number is None:
+        return ""
+    asked = request.GET.copy()
+    asked[cut.value] = str(number)
+    return "?" + asked.urlencode()
+
+
 def chart_of(months: Sequence[Month], query: str) -> Chart:
     """Return the drawing of the months; `query` narrows the pages that the bars lead to."""
     most = max((month.total for month in months), default=0) or 1
@@ -108,7 +122,15 @@ def chart_of(months: Sequence[Month], query: str) -> Chart:
         address = reverse("competencies:lapses-month", args=[first.year, first.month])
         x = number * STEP + (STEP - BAR) / 2
         bars.append(
-            Bar(month, x, round(FLOOR - height, 1), height, x + BAR / 2, address + (f"?{query}" if query else ""))
+            Bar(
+                month,
+                x,
+                round(FLOOR - height, 1),
+                height,
+                x + BAR / 2,
+                address,
+                address + (f"?{query}" if query else ""),
+            )
         )
     return Chart(bars, len(months) * STEP, HIGH, FLOOR, _told(months))
 

@@ -81,6 +81,16 @@ def test_a_line_has_what_is_held_there_and_what_its_stations_ask_for(office, flo
     assert "Can line 2" in split
 
 
+def test_each_part_of_a_month_leads_to_what_it_counts(office, floor):
+    make.hold(floor.trainee, make.make_task(make.make_area(floor.plant, "BH", "Brewhouse"), "BH-01"), assessed=60)
+    at = month_page(add_months(make.days_ago(60), 12))
+
+    text = office.get("/lapses/").content.decode()
+
+    assert f'<a href="{at}?area={floor.area.pk}">2</a>' in text
+    assert office.get(f"{at}?area={floor.area.pk}").context["page"].paginator.count == 2
+
+
 def test_an_empty_list_and_odd_addresses_say_what_to_do(office, floor):
     StandingPeriod.objects.all().delete()
     assert "Nothing runs out." in office.get("/lapses/").content.decode()
