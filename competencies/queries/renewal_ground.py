@@ -21,6 +21,8 @@ from competencies.vocabulary import AuthorityKind, Criticality, Standing
 Held = tuple[int, str, str]
 JUDGES = frozenset({Standing.IN_FORCE, Standing.RENEWAL_DUE})
 WORKING_DAYS = 5
+# So many renewals are planned at once, the soonest first: more would keep whoever asks waiting.
+MOST_DUE = 500
 
 
 def week_of(day: date) -> int:
@@ -55,13 +57,17 @@ class Due:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ground:
-    """Everything that was read, as known now; `held` are the assessors' periods on the tasks that run out."""
+    """Everything that was read, as known now; `held` are the assessors' periods on the tasks that run out.
+
+    `later` is how many more run out than are planned at once.
+    """
 
     plant: Plant
     on: date
     policy: Policy
     clock: Clock
     due: Sequence[Due]
+    later: int
     planned: Sequence[Assignment]
     assessors: Mapping[int, Person]
     grants: Mapping[int, Sequence[AuthorityGrant]]
@@ -106,7 +112,7 @@ def ground_of(plant: Plant, narrowed: Narrowed, *, moment: datetime, on: date, u
     frame, clock = frame_of(plant), clock_of(plant.timezone)
     policy = frame.policy_on(on)
     rows = running_out(plant, narrowed, moment=moment, on=on, until_on=until_on)
-    due = [_due(row, policy, clock, on) for row in rows.select_related("person", "task__area")]
+    due = [_due(row, policy, clock, on) for row in rows.select_related("person", "task__area")[:MOST_DUE]]
     given = Authority.objects.filter(person__plant=plant, kind=AuthorityKind.ASSESS)
     assessors = Person.objects.filter(pk__in=given.values("person")).employed(on).in_bulk()
     people = {each.row.person_id for each in due} | set(assessors)
@@ -117,6 +123,7 @@ def ground_of(plant: Plant, narrowed: Narrowed, *, moment: datetime, on: date, u
         policy=policy,
         clock=clock,
         due=due,
+        later=max(0, rows.count() - MOST_DUE),
         planned=list(
             Assignment.objects.filter(plant=plant, on__gte=on, state=Assignment.State.PLANNED).select_related(
                 "task", "line", "machine"

@@ -23,6 +23,7 @@ from competencies.standing.levelling import Levelled, Place, Renewal, level
 from competencies.vocabulary import Criticality
 
 MINUTES = 60
+MOST_ROUNDS = 4
 # The days on which a renewal may be put at a place.
 Days = Mapping[Place, Sequence[date]]
 
@@ -104,9 +105,16 @@ class Proposal:
     weeks: Sequence[Week]
     missing: Sequence[Missing]
     already: int
+    later: int
     most: int
+    least_minutes: int
     is_exact: bool
     signing_minutes: int
+
+    @property
+    def least_hours(self) -> float:
+        """Return the hours that the busiest week has at the least, in whatever plan that places as many."""
+        return self.least_minutes / MINUTES
 
     @property
     def signing_hours(self) -> float:
@@ -122,7 +130,7 @@ class Proposal:
 def proposal(
     plant: Plant, narrowed: Narrowed, *, moment: datetime, until_on: date, week_hours: int | None = None
 ) -> Proposal:
-    """Return renewals for what runs out by `until_on`. A fixed number of queries; some seconds at the most.
+    """Return renewals for what runs out by `until_on`, the soonest of it. A fixed number of queries; some seconds.
 
     `week_hours` tries another figure for the assessor's time than the plant's.
     """
@@ -139,7 +147,9 @@ def proposal(
         weeks=_weeks(ground, proposed, free, until_on),
         missing=_missing(stuck),
         already=len(ground.due) - len(open_due),
+        later=ground.later,
         most=found.most,
+        least_minutes=found.least_minutes,
         is_exact=found.is_exact,
         signing_minutes=ground.policy.second_signature_minutes
         * sum(1 for each in proposed if each.due.row.task.criticality != Criticality.NONE),
@@ -173,21 +183,24 @@ class _Free:
 
 
 def _levelled(ground: Ground, due: Sequence[Due], free: _Free) -> tuple[Sequence[Days], Levelled]:
-    """Level the renewals; an assessor whose own renewal finds no place is reckoned on only until they lapse."""
-    lost: set[Held] = set()
+    """Level the renewals; an assessor whose own renewal finds no place is reckoned on only until they lapse.
+
+    Each round may find one more of them. After some rounds nobody is reckoned on beyond their last valid day.
+    """
     kept_up = {each.held for each in ground.due}
-    while True:
-        days = [_days(ground, each, kept_up - lost) for each in due]
+    for rounds_left in reversed(range(MOST_ROUNDS)):
+        days = [_days(ground, each, kept_up) for each in due]
         renewals = [
             Renewal(key=key, minutes=each.minutes, places=frozenset(days[key]), end=each.until_on.toordinal())
             for key, each in enumerate(due)
         ]
         places = {place for each in renewals for place in each.places}
         found = level(renewals, {place: free.at(place) for place in places})
-        more = {due[key].held for key in found.unplaced if due[key].row.person_id in ground.assessors} - lost
-        if not more:
-            return days, found
-        lost |= more
+        lost = {due[key].held for key in found.unplaced if due[key].row.person_id in ground.assessors} & kept_up
+        if not lost:
+            break
+        kept_up = kept_up - lost if rounds_left > 1 else set()
+    return days, found
 
 
 def _days(ground: Ground, due: Due, kept_up: set[Held]) -> Days:
@@ -196,6 +209,8 @@ def _days(ground: Ground, due: Due, kept_up: set[Held]) -> Days:
     there = [day for day in due.days if ground.is_there(row.person, day)]
     days: dict[Place, list[date]] = defaultdict(list)
     for number, assessor in ground.assessors.items():
+        if (number, row.task.code, row.scope) not in ground.held:
+            continue
         renewed = (number, row.task.code, row.scope) in kept_up
         for day in there:
             if ground.may_assess(number, due, day, renewed=renewed) and ground.is_there(assessor, day):
