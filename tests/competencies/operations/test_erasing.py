@@ -14,7 +14,7 @@ from competencies.ledger.commitments import verify_commitments
 from competencies.ledger.reading import read_entry
 from competencies.ledger.verifying import verify_ledger
 from competencies.ledger.writer import append, writing
-from competencies.models import Detached, LedgerEntry, Person, User
+from competencies.models import Detached, LedgerEntry, Person, Reminder, User
 from competencies.operations.erasing import Chosen, Erased, erase
 from competencies.operations.framework import PolicyChange, set_policy
 from competencies.operations.holds import HoldCover, end_hold, set_hold
@@ -232,6 +232,24 @@ def test_a_forgotten_leavers_practice_goes_whole(floor, two_signers):
     erase_all(floor, two_signers)
 
     assert not any(rows.exists() for rows in own)
+
+
+def test_what_a_forgotten_leaver_was_told_goes_and_what_others_were_told_stays(floor, two_signers):
+    make.employ(floor.trainee)
+    leave(floor.trainee, 250)
+    for person in (floor.trainee, floor.trainer):
+        Reminder.objects.create(
+            plant=floor.plant,
+            person=person,
+            kind="lapse",
+            about="PK-01",
+            day=days_ago(260),
+            claimed_at=at(days_ago(270)),
+        )
+
+    erase_all(floor, two_signers)
+
+    assert [each.person for each in Reminder.objects.all()] == [floor.trainer]
 
 
 def test_a_forgotten_name_is_found_nowhere_in_any_table(floor, two_signers):
