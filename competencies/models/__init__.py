@@ -3,6 +3,7 @@
 from competencies.models.floor import Absence, Assignment, CoverRule, RosterDay, Station
 from competencies.models.framework import Criterion, Reading, Task, TaskCalculation, TaskPlace, TaskRevision, TaskTerms
 from competencies.models.incident import Incident
+from competencies.models.induction import InductionIssue, InductionTask
 from competencies.models.jobs import Job
 from competencies.models.ledger import Detached, LedgerAnchor, LedgerEntry, LedgerIndex
 from competencies.models.matrix import SavedView
@@ -27,6 +28,8 @@ __all__ = [
     "DifferentPeople",
     "Enrolment",
     "Incident",
+    "InductionIssue",
+    "InductionTask",
     "Job",
     "LedgerAnchor",
     "LedgerEntry",

@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from competencies.models import Absence, Assignment, Line, Machine, Person, RosterDay, Shift, Task
 from competencies.queries.facts import grants_of, rules_of
 from competencies.queries.frame import frame_of
+from competencies.queries.induction import Start, comes_too_early, gates_before
 from competencies.standing.facts import Scope
 from competencies.standing.framework import Frame
 from competencies.standing.refusals import AuthorityGrant, has_authority
@@ -86,6 +87,10 @@ def clashes_of_all(plans: Sequence[Plan]) -> list[list[Clash]]:
     frame = frame_of(plans[0].trainer.plant)
     grants = grants_of([plan.trainer.pk for plan in plans])
     ground = _ground(plans, everyone)
+    first = min(plans, key=lambda plan: shift_start(plan.shift, plan.on, frame.timezone))
+    trainees = {person.pk: person for plan in plans for person in plan.people}
+    # What comes first is asked at the first of the plans: nobody knows yet what will be done in between.
+    gates = gates_before(list(trainees.values()), on=first.on, now=shift_start(first.shift, first.on, frame.timezone))
     out = []
     for plan in plans:
         begins = shift_start(plan.shift, plan.on, frame.timezone)
@@ -95,6 +100,7 @@ def clashes_of_all(plans: Sequence[Plan]) -> list[list[Clash]]:
             *_line_full(plan, plans, ground),
             *_trainer_lacks(plan, rules[plan.trainer.pk], grants[plan.trainer.pk], begins),
             *_trainees_lack(plan, rules, frame, begins),
+            *_induction_first(plan, gates),
         ]
         out.append(sorted(found, key=lambda clash: not clash.blocks))
     return out
@@ -254,6 +260,23 @@ def _trainee_lacks(
             person=person,
             task=task,
         )
+
+
+def _induction_first(plan: Plan, gates: Mapping[int, Start]) -> Iterator[Clash]:
+    """Name whoever has still to do what their induction puts before any other task."""
+    for person in plan.people:
+        start = gates.get(person.pk)
+        for task in plan.tasks:
+            if start is not None and comes_too_early(start, task):
+                codes = ", ".join(step.task.code for step in start.gates)
+                yield Clash(
+                    code="induction_first",
+                    message=_("%(name)s has not finished the induction: %(codes)s before %(task)s.")
+                    % {"name": person.name, "codes": codes, "task": task.title},
+                    blocks=True,
+                    person=person,
+                    task=task,
+                )
 
 
 def trainees_per_shift(assignments: Iterable[Assignment]) -> Counter[tuple[int, int]]:

@@ -34,6 +34,7 @@ BY_USERNAME: Final = frozenset(
 NOT_ABOUT: Final[Mapping[str, str]] = {
     "competencies.LedgerIndex": "repeats what the entries say, which are told in full",
     "competencies.Criterion": "the text of a procedure; who approved it is told with the revision",
+    "competencies.InductionTask": "a task of a set; who issued the set is told with it",
     "competencies.Reading": "the text of a procedure; who approved it is told with the revision",
     "sessions.Session": "keeps a sign-in open, says no more than its number, and ends by itself",
 }
@@ -51,6 +52,7 @@ TITLES: Final[Mapping[str, Promise]] = {
     "competencies.RosterDay": _("days on the rota"),
     "competencies.TaskRevision": _("revisions of procedures approved"),
     "competencies.RevisionNotice": _("revisions made known"),
+    "competencies.InductionIssue": _("induction sets issued"),
     "competencies.PrintedSheet": _("sheets printed"),
     "competencies.Job": _("files made in the background"),
     "competencies.Reminder": _("reminders sent by e-mail"),

@@ -1,6 +1,7 @@
 """The learner's own pages: what I may do, learn and do next, and one task in full."""
 
 from collections.abc import Iterable
+from datetime import timedelta
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
@@ -17,6 +18,7 @@ from competencies.operations.decisions import When, acknowledge
 from competencies.operations.pins import PinError, prove_pin
 from competencies.operations.recording import RefusedError
 from competencies.queries.facts import rule_of
+from competencies.queries.induction import FIRST_DAYS
 from competencies.queries.learning import calculations_of, my_page, procedure_on, progress_now
 from competencies.queries.outcomes import newest_outcome
 from competencies.queries.signatures import Signature, signatures
@@ -32,7 +34,8 @@ def my_own_page(request: ActorRequest) -> HttpResponse:
     """Show what I may do alone, what I learn, and what comes next and why."""
     me = person_at_keyboard(request.actor)
     page = my_page(me, now=timezone.now(), on=request.actor.on)
-    return render(request, "competencies/my_page.html", {"page": page, "me": me})
+    context = {"page": page, "me": me, "is_starter": request.actor.on - me.started_on < timedelta(days=FIRST_DAYS)}
+    return render(request, "competencies/my_page.html", context)
 
 
 @login_required

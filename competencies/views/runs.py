@@ -22,6 +22,7 @@ from competencies.operations.recording import OnTask, RefusedError
 from competencies.operations.runs import RunDetails, record_run, run_refusals
 from competencies.permissions import may_log_run
 from competencies.queries.floor import people_to_ask
+from competencies.queries.induction import comes_too_early, gates_before
 from competencies.queries.runs import NoProcedureError, RunPlace, RunSheet, moment_in_shift, run_sheet, shift_at
 from competencies.views.faults import add_refusals
 from competencies.views.floor import Shown
@@ -118,6 +119,11 @@ def _recorded(form: RunForm, assignment: Assignment | None) -> Appended | None:
     happened_at = moment_in_shift(place.shift, place.on, now=now, zone=place.task.plant.timezone)
     if happened_at is None:
         form.add_error(None, _("That shift has not begun yet."))
+        return None
+    gates = gates_before([place.trainee], on=place.on, now=happened_at).get(place.trainee.pk)
+    if gates is not None and comes_too_early(gates, place.task):
+        codes = ", ".join(step.task.code for step in gates.gates)
+        form.add_error(None, _("The induction comes first: %(codes)s must be in force before.") % {"codes": codes})
         return None
     try:
         supervisor = prove_pin(person=given["watcher"], pin=given["pin"], now=now)
