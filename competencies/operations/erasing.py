@@ -9,7 +9,7 @@ from django.db import connection, transaction
 
 from competencies.ledger.schema import TextKind
 from competencies.ledger.writer import writing
-from competencies.models import Absence, Assignment, Detached, Person, Plant, Reminder, RosterDay, User
+from competencies.models import Absence, Assignment, Detached, Person, Plant, Reminder, RevisionNotice, RosterDay, User
 from competencies.operations.jobs import remove_jobs_about
 from competencies.operations.pins import Signer
 from competencies.operations.recording import append_for_plant, refuse_if
@@ -106,6 +106,7 @@ def _erase_record(plant: Plant, person: Person, signers: tuple[Signer, Signer], 
     RosterDay.objects.filter(person=person).delete()
     Absence.objects.filter(person=person).delete()
     Reminder.objects.filter(person=person).delete()
+    RevisionNotice.objects.filter(person=person).delete()
     _erase_reverse_rows(person)
     remove_jobs_about(person=person)
     user = person.user

@@ -14,7 +14,7 @@ from competencies.ledger.commitments import verify_commitments
 from competencies.ledger.reading import read_entry
 from competencies.ledger.verifying import verify_ledger
 from competencies.ledger.writer import append, writing
-from competencies.models import Detached, LedgerEntry, Person, Reminder, User
+from competencies.models import Detached, LedgerEntry, Person, Reminder, RevisionNotice, User
 from competencies.operations.erasing import Chosen, Erased, erase
 from competencies.operations.framework import PolicyChange, set_policy
 from competencies.operations.holds import HoldCover, end_hold, set_hold
@@ -246,10 +246,12 @@ def test_what_a_forgotten_leaver_was_told_goes_and_what_others_were_told_stays(f
             day=days_ago(260),
             claimed_at=at(days_ago(270)),
         )
+        RevisionNotice.objects.create(revision=floor.task.revisions.get(), person=person, told_at=at(days_ago(270)))
 
     erase_all(floor, two_signers)
 
     assert [each.person for each in Reminder.objects.all()] == [floor.trainer]
+    assert [each.person for each in RevisionNotice.objects.all()] == [floor.trainer]
 
 
 def test_a_forgotten_name_is_found_nowhere_in_any_table(floor, two_signers):
