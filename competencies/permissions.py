@@ -218,6 +218,16 @@ def may_see_retention(actor: Actor) -> bool:
     return actor.holds(AuthorityKind.COORDINATE, AuthorityKind.AUDIT)
 
 
+def may_see_all_judges(actor: Actor) -> bool:
+    """Coordinators and auditors see how every assessor judges."""
+    return actor.holds(AuthorityKind.COORDINATE, AuthorityKind.AUDIT)
+
+
+def may_see_judges(actor: Actor) -> bool:
+    """Whether `actor` sees how assessors judge; an assessor sees only their own figures."""
+    return may_see_all_judges(actor) or actor.holds(AuthorityKind.ASSESS)
+
+
 def may_see_incidents(actor: Actor) -> bool:
     """Whether `actor` asks who was on at a minute: those who lead, coordinate or audit."""
     return may_see_plant(actor)

@@ -43,6 +43,7 @@ DECLARED = {
     "competencies:lapses": "no no no in no in in in no no",
     "competencies:lapses-month": "no no no in no in in in no no",
     "competencies:renewals": "no no no no no no in no no no",
+    "competencies:judges": "no no no in no no in in no no",
     "competencies:incidents": "no no no no no in in in no no",
     "competencies:incident-look": "no no no no no in in in no no",
     "competencies:incident": "no no no no no in in in no no",

@@ -1,0 +1,1 @@
+"""Figures about judges: how they differ, with how much doubt. Pure."""
