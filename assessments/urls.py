@@ -43,7 +43,6 @@ urlpatterns: list[URLPattern] = [
     path("checks/", checks.check_list, name="check-list"),
     path("checks/open/", checks.check_open, name="check-open"),
     path("checks/items/", item_statistics.item_list, name="item-list"),
-    path("checks/items.csv", item_statistics.item_file, name="item-file"),
     path("checks/items/<str:code>/", item_statistics.item, name="item"),
     path("checks/<int:sitting_id>/", checks.check, name="check"),
     path("checks/<int:sitting_id>/start/", checks.check_start, name="check-start"),

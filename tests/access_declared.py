@@ -138,7 +138,6 @@ DECLARED = {
     "assessments:worksheet": "no no in in no in in no no no",
     "assessments:worksheet-file": "no no in in no in in no no no",
     "assessments:item-list": "no no no no no no in in no no",
-    "assessments:item-file": "no no no no no no in in no no",
     "assessments:item": "no no no no no no in in no no",
     "assessments:agreement-list": "no no no no no no in in no no",
     "assessments:agreement-quantity": "no no no no no no in in no no",

@@ -1,11 +1,13 @@
 """Readings that agree: a plant's quantities, one of them over people, a person's, and one of those with every pair."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
 from django.core.paginator import Paginator
 from django.http import HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_safe
@@ -13,6 +15,7 @@ from django.views.decorators.http import require_safe
 from assessments.permissions import may_see_agreement, may_see_plant_agreement
 from assessments.queries.agreement import (
     Compared,
+    QuantityOverview,
     agreement_overview,
     person_agreement,
     person_quantity,
@@ -33,23 +36,26 @@ from assessments.views.agreement_tables import (
     share_row,
 )
 from assessments.views.agreement_words import figures, repeats_words, told_finding
-from assessments.views.period import period_asked
+from assessments.views.period import Period, period_asked
 from competencies.middleware import ActorRequest
 from competencies.models import Person, Reading
 from competencies.views.loading import own_plant, person_in
+from competencies.views.table_files import ListTable, file_asked, table_file
 
 PAGE_SIZE = 25
 
 
 @login_required
 @require_safe
-def agreement_list(request: ActorRequest) -> HttpResponse:
+def agreement_list(request: ActorRequest) -> HttpResponseBase:
     """List what two people read in a period, what wants a look first."""
     plant = own_plant(request.actor)
     if not may_see_plant_agreement(request.actor):
         raise PermissionDenied
     period = period_asked(request)
     found = agreement_overview(plant, since=period.since, on=period.on)
+    if file := file_asked(request):
+        return table_file(request, file, _overview_table(found, period))
     page = Paginator(found, PAGE_SIZE).get_page(request.GET.get("page"))
     context = {
         "period": period,
@@ -59,6 +65,11 @@ def agreement_list(request: ActorRequest) -> HttpResponse:
         "rows": [overview_row(each, period.query) for each in page],
     }
     return render(request, "assessments/agreement_list.html", context)
+
+
+def _overview_table(found: Iterable[QuantityOverview], period: Period) -> ListTable:
+    name = f"readings-{period.since:%Y%m%d}-{period.on:%Y%m%d}"
+    return ListTable(name=name, heads=overview_heads(), rows=[overview_row(each, "") for each in found])
 
 
 @login_required

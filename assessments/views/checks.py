@@ -5,6 +5,7 @@ from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
 from django.core.paginator import Paginator
 from django.http import HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -35,6 +36,7 @@ from competencies.operations.pins import PinError, prove_pin
 from competencies.operations.recording import RefusedError
 from competencies.permissions import may_open_check
 from competencies.views.loading import own_plant, person_at_keyboard
+from competencies.views.table_files import ListTable, file_asked, table_file
 from competencies.wording import sentence
 
 PAGE_SIZE = 25
@@ -42,16 +44,21 @@ PAGE_SIZE = 25
 
 @login_required
 @require_safe
-def check_list(request: ActorRequest) -> HttpResponse:
+def check_list(request: ActorRequest) -> HttpResponseBase:
     """List the plant's checks: open ones to go on with, the others to read."""
     plant = own_plant(request.actor)
     if not may_open_check(request.actor):
         raise PermissionDenied
     library = library_of(plant)
-    page = Paginator(sittings_of(plant), PAGE_SIZE).get_page(request.GET.get("page"))
+    sittings = sittings_of(plant)
+    heads = [_("Trainee"), _("Calculation"), _("Opened"), _("Opened by"), _("How it stands")]
+    if file := file_asked(request):
+        rows = (check_row(sitting, library) for sitting in sittings)
+        return table_file(request, file, ListTable(name="checks", heads=heads, rows=rows))
+    page = Paginator(sittings, PAGE_SIZE).get_page(request.GET.get("page"))
     context = {
         "page": page,
-        "heads": [_("Trainee"), _("Calculation"), _("Opened"), _("Opened by"), _("How it stands")],
+        "heads": heads,
         "rows": [check_row(sitting, library) for sitting in page],
         "actions": _ways_from_list(request),
     }

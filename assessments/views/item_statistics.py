@@ -6,6 +6,7 @@ from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
 from django.core.paginator import Paginator
 from django.http import Http404, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -15,7 +16,6 @@ from assessments.permissions import may_see_item_statistics
 from assessments.queries.item_statistics import Item, item_report
 from assessments.queries.library import library_of
 from assessments.statistics.items import Undefined
-from assessments.views.csv_file import csv_bytes
 from assessments.views.item_words import (
     OTHER_FAULTS,
     check_heads,
@@ -36,16 +36,20 @@ from competencies.middleware import ActorRequest
 from competencies.models import Plant
 from competencies.permissions import may_open_check
 from competencies.views.loading import own_plant
+from competencies.views.table_files import ListTable, file_asked, table_file
 
 PAGE_SIZE = 25
 
 
 @login_required
 @require_safe
-def item_list(request: ActorRequest) -> HttpResponse:
+def item_list(request: ActorRequest) -> HttpResponseBase:
     """List the kinds of problem that checks asked, what may mislead first, and the checks themselves."""
     plant, period = _plant(request), period_asked(request)
     report = item_report(plant, since=period.since, on=period.on)
+    if file := file_asked(request):
+        name = f"items-{period.since:%Y%m%d}-{period.on:%Y%m%d}"
+        return table_file(request, file, ListTable(name=name, heads=_file_heads(), rows=_file_rows(report.items)))
     items = sorted(report.items, key=lambda item: (-len(item.figures.pointers), item.figures.item))
     page = Paginator(items, PAGE_SIZE).get_page(request.GET.get("page"))
     context = {
@@ -56,9 +60,6 @@ def item_list(request: ActorRequest) -> HttpResponse:
         "check_heads": check_heads(),
         "check_rows": [check_row(check) for check in report.checks],
         "may_open_check": may_open_check(request.actor),
-        "actions": [
-            {"label": _("As a CSV file"), "url": reverse("assessments:item-file") + period.query, "kind": "quiet"}
-        ],
     }
     return render(request, "assessments/item_list.html", context)
 
@@ -84,20 +85,6 @@ def item(request: ActorRequest, code: str) -> HttpResponse:
         "back_url": reverse("assessments:item-list") + period.query,
     }
     return render(request, "assessments/item.html", context)
-
-
-@login_required
-@require_safe
-def item_file(request: ActorRequest) -> HttpResponse:
-    """Hand out the figures of every kind of problem as a CSV file."""
-    plant, period = _plant(request), period_asked(request)
-    report = item_report(plant, since=period.since, on=period.on)
-    name = f"items-{period.since:%Y%m%d}-{period.on:%Y%m%d}.csv"
-    return HttpResponse(
-        csv_bytes(_file_heads(), _file_rows(report.items)),
-        content_type="text/csv; charset=utf-8",
-        headers={"Content-Disposition": f'attachment; filename="{name}"'},
-    )
 
 
 def _file_heads() -> list[str]:

@@ -2,6 +2,7 @@
 
 from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -17,6 +18,7 @@ from assessments.vocabulary import Family
 from competencies.middleware import ActorRequest
 from competencies.models import Plant, Task
 from competencies.views.loading import own_plant
+from competencies.views.table_files import ListTable, file_asked, table_file
 
 #: So many tasks are named in the list; the page of the calculation names them all.
 MOST_CODES = 6
@@ -24,15 +26,27 @@ MOST_CODES = 6
 
 @login_required
 @require_safe
-def calculation_list(request: ActorRequest) -> HttpResponse:
+def calculation_list(request: ActorRequest) -> HttpResponseBase:
     """List every calculation of the plant by family, with the tasks that ask for it."""
     plant = own_plant(request.actor)
     library, tasks = library_of(plant), _tasks_by_code(plant, request)
+    if file := file_asked(request):
+        return table_file(request, file, _table(library, tasks))
     actions = []
     if may_keep_calculations(request.actor):
         actions.append({"label": _("The plant's own"), "url": reverse("assessments:own-list"), "kind": "quiet"})
     context = {"families": _families(library, tasks), "count": len(library.current), "actions": actions}
     return render(request, "assessments/library.html", context)
+
+
+def _table(library: Library, tasks: dict[str, list[Task]]) -> ListTable:
+    rows = [
+        [_(kind.family.heading), kind.framework_code, kind.code, _(kind.title), " ".join(task.code for task in asking)]
+        for kind in library.current.values()
+        for asking in [tasks.get(kind.framework_code, [])]
+    ]
+    heads = [_("Family"), _("Calculation"), _("Problem"), _("Title"), _("Asked for by")]
+    return ListTable(name="calculations", heads=heads, rows=rows)
 
 
 def _families(library: Library, tasks: dict[str, list[Task]]) -> list[tuple[Family, list[tuple[Calculation, str]]]]:

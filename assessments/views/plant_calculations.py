@@ -9,6 +9,7 @@ from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
 from django.core.paginator import Paginator
 from django.http import HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -40,6 +41,7 @@ from competencies.middleware import ActorRequest
 from competencies.models import Plant
 from competencies.operations.pins import PinError, Signer, prove_pin
 from competencies.views.loading import own_plant, person_at_keyboard
+from competencies.views.table_files import ListTable, file_asked, table_file
 
 PAGE_SIZE = 25
 #: Examples are offered one after the other; more than this nobody looks at.
@@ -61,12 +63,17 @@ def _version(request: ActorRequest, version_id: int) -> PlantCalculation:
 
 @login_required
 @require_safe
-def own_list(request: ActorRequest) -> HttpResponse:
+def own_list(request: ActorRequest) -> HttpResponseBase:
     """List the plant's own calculations, every version of each."""
-    page = Paginator(own_calculations(_plant(request)), PAGE_SIZE).get_page(request.GET.get("page"))
+    kept = own_calculations(_plant(request))
+    heads = [_("Calculation"), _("How it stands"), _("When"), _("By")]
+    if file := file_asked(request):
+        rows = (_row(row) for row in kept)
+        return table_file(request, file, ListTable(name="own-calculations", heads=heads, rows=rows))
+    page = Paginator(kept, PAGE_SIZE).get_page(request.GET.get("page"))
     context = {
         "page": page,
-        "heads": [_("Calculation"), _("How it stands"), _("When"), _("By")],
+        "heads": heads,
         "rows": [_row(row) for row in page],
         "actions": [{"label": _("Add a calculation"), "url": reverse("assessments:own-new")}],
     }

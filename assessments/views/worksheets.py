@@ -6,6 +6,7 @@ from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
 from django.core.paginator import Paginator
 from django.http import Http404, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -25,6 +26,7 @@ from competencies.middleware import ActorRequest
 from competencies.models import Plant
 from competencies.printing.pdf import PdfUnavailableError, require_press
 from competencies.views.loading import own_plant, person_at_keyboard
+from competencies.views.table_files import ListTable, file_asked, table_file
 
 PAGE_SIZE = 25
 DRAWERS = {"sheet": sheet_pdf, "key": key_pdf}
@@ -40,12 +42,17 @@ def _plant(request: ActorRequest) -> Plant:
 
 @login_required
 @require_safe
-def worksheet_list(request: ActorRequest) -> HttpResponse:
+def worksheet_list(request: ActorRequest) -> HttpResponseBase:
     """List the plant's worksheets, the newest first."""
-    page = Paginator(worksheets_of(_plant(request)), PAGE_SIZE).get_page(request.GET.get("page"))
+    worksheets = worksheets_of(_plant(request))
+    heads = [_("Worksheet"), _("Made"), _("Made by"), {"text": _("Copies"), "number": True}]
+    if file := file_asked(request):
+        rows = (_list_row(worksheet) for worksheet in worksheets)
+        return table_file(request, file, ListTable(name="worksheets", heads=heads, rows=rows))
+    page = Paginator(worksheets, PAGE_SIZE).get_page(request.GET.get("page"))
     context = {
         "page": page,
-        "heads": [_("Worksheet"), _("Made"), _("Made by"), {"text": _("Copies"), "number": True}],
+        "heads": heads,
         "rows": [_list_row(worksheet) for worksheet in page],
         "actions": [{"label": _("Make a worksheet"), "url": reverse("assessments:worksheet-new")}],
     }

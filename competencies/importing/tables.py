@@ -13,6 +13,7 @@ from typing import Any
 
 import openpyxl
 
+from competencies.exporting.cells import unmarked
 from competencies.importing.faults import mark as _
 
 MAX_BYTES = 2_000_000
@@ -97,8 +98,9 @@ def _text_rows(text: str) -> Iterator[tuple[Cell, ...]]:
 
 
 def _text_cell(value: str) -> Cell:
-    text = " ".join(value.split())
-    return Cell(text, is_formula=text.startswith("="))
+    # What was marked as text on its way out is text, whatever it begins with.
+    text = " ".join(unmarked(value).split())
+    return Cell(text, is_formula=text == " ".join(value.split()) and text.startswith("="))
 
 
 def _sheet_rows(content: bytes) -> Iterator[tuple[Cell, ...]]:

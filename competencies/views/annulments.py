@@ -8,6 +8,7 @@ from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
 from django.core.paginator import Paginator
 from django.http import HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -31,9 +32,11 @@ from competencies.queries.person_task import entries_about
 from competencies.queries.reviews import review_lines, under_review
 from competencies.standing.facts import Assessment
 from competencies.views.faults import add_refusals
+from competencies.views.list_tables import reviews_table
 from competencies.views.loading import own_plant, person_at_keyboard, place_in, task_in
 from competencies.views.people import person_shown
 from competencies.views.second_looks import ANNUL, SECOND_LOOKS
+from competencies.views.table_files import file_asked, table_file
 from competencies.vocabulary import AnnulmentCause
 
 PAGE_SIZE = 30
@@ -41,12 +44,15 @@ PAGE_SIZE = 30
 
 @login_required
 @require_safe
-def reviews(request: ActorRequest) -> HttpResponse:
+def reviews(request: ActorRequest) -> HttpResponseBase:
     """Show the sign-offs under review, those that stopped first."""
     plant = own_plant(request.actor)
     if not may_see_reviews(request.actor):
         raise PermissionDenied
-    page = Paginator(under_review(plant, now=timezone.now()), PAGE_SIZE).get_page(request.GET.get("page"))
+    found = under_review(plant, now=timezone.now())
+    if file := file_asked(request):
+        return table_file(request, file, reviews_table(found, plant))
+    page = Paginator(found, PAGE_SIZE).get_page(request.GET.get("page"))
     context = {
         "page": page,
         "lines": review_lines(list(page), plant),

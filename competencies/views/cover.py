@@ -8,7 +8,7 @@ from typing import TypeAlias
 from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
 from django.db.models import QuerySet
-from django.http import HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.formats import date_format
@@ -24,7 +24,9 @@ from competencies.queries.roster import Turn
 from competencies.templatetags.cover_words import short_words
 from competencies.views.both_answers import AnswerRow
 from competencies.views.clocks import Asked, clocks_asked
+from competencies.views.list_tables import cover_table
 from competencies.views.loading import own_plant
+from competencies.views.table_files import file_asked, table_file
 
 WEEK_DAYS = 7
 Covers: TypeAlias = Mapping[Turn, Sequence[LineCover]]
@@ -44,7 +46,7 @@ class _Shown:
 
 @login_required
 @require_safe
-def cover(request: ActorRequest) -> HttpResponse:
+def cover(request: ActorRequest) -> HttpResponseBase:
     """Show the day's lines by shift, or the week at a glance."""
     plant = own_plant(request.actor)
     if not may_see_plant(request.actor):
@@ -58,6 +60,8 @@ def cover(request: ActorRequest) -> HttpResponse:
         lines=list(manned_lines(plant)),
     )
     found = shown.covers(asked.known)
+    if file := file_asked(request):
+        return table_file(request, file, cover_table(each for covers in found.values() for each in covers))
     step = timedelta(days=WEEK_DAYS if is_week else 1)
     context = {
         "asked": asked,

@@ -4,7 +4,7 @@ from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
 from django.core.paginator import Paginator
-from django.http import HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
@@ -15,14 +15,16 @@ from competencies.ledger.verifying import verify_ledger
 from competencies.middleware import ActorRequest
 from competencies.permissions import may_see_ledger
 from competencies.queries.journal import journal_lines, journal_rows, ledger_state
+from competencies.views.list_tables import ledger_table
 from competencies.views.loading import own_plant
+from competencies.views.table_files import file_asked, table_file
 
 PAGE_SIZE = 50
 
 
 @login_required
 @require_http_methods(["GET", "POST"])
-def ledger(request: ActorRequest) -> HttpResponse:
+def ledger(request: ActorRequest) -> HttpResponseBase:
     """Show the ledger's state and its entries, or check all of it."""
     plant = own_plant(request.actor)
     if not may_see_ledger(request.actor):
@@ -32,7 +34,10 @@ def ledger(request: ActorRequest) -> HttpResponse:
         return redirect("competencies:ledger")
     form = JournalFilter(request.GET)
     asked = form.cleaned_data if form.is_valid() else {}
-    page = Paginator(journal_rows(plant, asked), PAGE_SIZE).get_page(request.GET.get("page"))
+    found = journal_rows(plant, asked)
+    if file := file_asked(request):
+        return table_file(request, file, ledger_table(found, plant, known_on=asked.get("known_on")))
+    page = Paginator(found, PAGE_SIZE).get_page(request.GET.get("page"))
     context = {
         "form": form,
         "page": page,

@@ -4,6 +4,7 @@ from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
 from django.core.paginator import Paginator
 from django.http import HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
@@ -19,8 +20,10 @@ from competencies.permissions import (
 from competencies.queries.pathways import pathways_open_to
 from competencies.queries.unit_pages import pathway_sheets, units_page
 from competencies.views.clocks import clocks_asked
+from competencies.views.list_tables import units_table
 from competencies.views.loading import own_plant
 from competencies.views.people import person_shown
+from competencies.views.table_files import file_asked, table_file
 
 PAGE_SIZE = 30
 
@@ -47,12 +50,14 @@ def person_pathway(request: ActorRequest, person_id: int) -> HttpResponse:
 
 @login_required
 @require_safe
-def units(request: ActorRequest) -> HttpResponse:
+def units(request: ActorRequest) -> HttpResponseBase:
     """Show the plant's units with their versions, and the decisions on them."""
     plant = own_plant(request.actor)
     if not may_see_units(request.actor):
         raise PermissionDenied
     shown = units_page(plant, on=request.actor.on)
+    if file := file_asked(request):
+        return table_file(request, file, units_table(shown))
     context = {
         "shown": shown,
         "page": Paginator(shown.to_report, PAGE_SIZE).get_page(request.GET.get("page")),

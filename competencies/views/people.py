@@ -4,6 +4,7 @@ from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
 from django.core.paginator import Paginator
 from django.http import HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
@@ -29,14 +30,16 @@ from competencies.queries.people import people_found, person_page, standings_cou
 from competencies.queries.reviews import under_review
 from competencies.views.both_answers import differing_rows
 from competencies.views.clocks import clocks_asked
+from competencies.views.list_tables import people_table
 from competencies.views.loading import own_plant, person_in
+from competencies.views.table_files import file_asked, table_file
 
 PAGE_SIZE = 30
 
 
 @login_required
 @require_safe
-def people(request: ActorRequest) -> HttpResponse:
+def people(request: ActorRequest) -> HttpResponseBase:
     """Show the people, narrowed as the address asks."""
     plant = own_plant(request.actor)
     if not may_see_people(request.actor):
@@ -44,9 +47,10 @@ def people(request: ActorRequest) -> HttpResponse:
     form = PeopleFilter(request.GET, plant=plant)
     asked = form.cleaned_data if form.is_valid() else {}
     now = timezone.now()
-    page = Paginator(people_found(plant, asked, on=request.actor.on, now=now), PAGE_SIZE).get_page(
-        request.GET.get("page")
-    )
+    found = people_found(plant, asked, on=request.actor.on, now=now)
+    if file := file_asked(request):
+        return table_file(request, file, people_table(found, now=now))
+    page = Paginator(found, PAGE_SIZE).get_page(request.GET.get("page"))
     counted = standings_counted(list(page), now=now)
     rows = [(person, counted[person.pk]) for person in page]
     reviewed = under_review(plant, now=now).count() if may_see_reviews(request.actor) else None

@@ -7,6 +7,7 @@ from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
 from django.core.paginator import Paginator
 from django.http import HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -24,6 +25,8 @@ from competencies.queries.chain import sign_offs_of
 from competencies.queries.record_index import people_with_records, record_rows
 from competencies.queries.records import progress_records
 from competencies.views.jobs import start_job
+from competencies.views.list_tables import records_table
+from competencies.views.table_files import file_asked, table_file
 
 PAGE_SIZE = 20
 
@@ -38,12 +41,14 @@ def _office_plant(request: ActorRequest) -> Plant:
 
 @login_required
 @require_safe
-def records(request: ActorRequest) -> HttpResponse:
+def records(request: ActorRequest) -> HttpResponseBase:
     """List whose records may be printed, with pathway, credits and the last print."""
     plant = _office_plant(request)
     form = RecordFilterForm(request.GET or None, plant=plant)
     chosen = form.cleaned_data if form.is_valid() else {}
     people = people_with_records(plant, on=request.actor.on, crew=chosen.get("crew"), pathway=chosen.get("pathway"))
+    if file := file_asked(request):
+        return table_file(request, file, records_table(people, on=request.actor.on))
     page = Paginator(people, PAGE_SIZE).get_page(request.GET.get("page"))
     rows = record_rows(list(page.object_list), on=request.actor.on)
     return render(

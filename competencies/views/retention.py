@@ -5,6 +5,7 @@ from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
 from django.core.paginator import Paginator
 from django.http import Http404, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -21,8 +22,10 @@ from competencies.permissions import may_erase, may_see_retention
 from competencies.queries.frame import frame_of
 from competencies.queries.retention import holds_of, retention_of
 from competencies.views.faults import add_refusals
+from competencies.views.list_tables import holds_table, kept_table
 from competencies.views.loading import own_plant, person_at_keyboard
 from competencies.views.proving import both_proven, proven
+from competencies.views.table_files import file_asked, table_file
 
 PAGE_SIZE = 30
 BIGGEST = 2**62
@@ -31,12 +34,14 @@ BIGGEST = 2**62
 @sensitive_post_parameters("pin", "second_pin")
 @login_required
 @require_http_methods(["GET", "POST"])
-def retention(request: ActorRequest) -> HttpResponse:
+def retention(request: ActorRequest) -> HttpResponseBase:
     """Show what is due and what is kept back; erase what two people sign for."""
     plant = own_plant(request.actor)
     if not may_see_retention(request.actor) or (request.method == "POST" and not may_erase(request.actor)):
         raise PermissionDenied
     due = retention_of(plant, on=request.actor.on)
+    if request.method == "GET" and (file := file_asked(request)):
+        return table_file(request, file, kept_table(due.kept_back))
     form = ErasureForm(request.POST or None, plant=plant, first=person_at_keyboard(request.actor), due=due)
     if request.method == "POST" and form.is_valid() and _was_erased(request, form):
         return redirect("competencies:retention")
@@ -67,11 +72,13 @@ def _was_erased(request: ActorRequest, form: ErasureForm) -> bool:
 @sensitive_post_parameters("pin")
 @login_required
 @require_http_methods(["GET", "POST"])
-def holds(request: ActorRequest) -> HttpResponse:
+def holds(request: ActorRequest) -> HttpResponseBase:
     """Show the legal holds, open ones first; set one."""
     plant = own_plant(request.actor)
     if not may_see_retention(request.actor):
         raise PermissionDenied
+    if request.method == "GET" and (file := file_asked(request)):
+        return table_file(request, file, holds_table(holds_of(plant)))
     form = HoldForm(request.POST or None, plant=plant)
     if request.method == "POST" and form.is_valid() and _was_set(request, form):
         messages.success(request, _("The hold is set. Nothing it covers is erased until another person ends it."))

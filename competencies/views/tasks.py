@@ -4,6 +4,7 @@ from typing import Any
 
 from django.contrib.auth.decorators import login_required
 from django.http import HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
@@ -14,14 +15,18 @@ from competencies.queries.initial_trainers import first_trainers
 from competencies.queries.tasks import task_page, tasks_by_area
 from competencies.views.both_answers import differing_rows
 from competencies.views.clocks import clocks_asked
+from competencies.views.list_tables import tasks_table
 from competencies.views.loading import own_plant, task_in
+from competencies.views.table_files import file_asked, table_file
 
 
 @login_required
 @require_safe
-def tasks(request: ActorRequest) -> HttpResponse:
+def tasks(request: ActorRequest) -> HttpResponseBase:
     """Show the tasks by area; everybody of the plant may."""
     areas = tasks_by_area(own_plant(request.actor), now=timezone.now(), on=request.actor.on)
+    if file := file_asked(request):
+        return table_file(request, file, tasks_table(row for rows in areas.values() for row in rows))
     return render(request, "competencies/tasks.html", {"areas": areas.items()})
 
 

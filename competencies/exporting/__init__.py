@@ -1,0 +1,1 @@
+"""Tables as files that a spreadsheet opens without running anything. Pure."""
