@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
 from django.http import HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -26,6 +27,8 @@ from competencies.queries.teams import Ahead, ahead_of
 from competencies.views.clocks import clocks_asked
 from competencies.views.cover import cover_views, manned_lines
 from competencies.views.loading import own_plant
+from competencies.views.plant_tables import ahead_table
+from competencies.views.table_files import file_asked, table_file
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,9 +63,11 @@ def _asked(request: ActorRequest) -> _Asked:
 
 @login_required
 @require_safe
-def cover_ahead(request: ActorRequest) -> HttpResponse:
+def cover_ahead(request: ActorRequest) -> HttpResponseBase:
     """Show every line week by week, its first break and why, and what it comes to without somebody."""
     asked = _asked(request)
+    if file := file_asked(request):
+        return table_file(request, file, ahead_table(asked.lines))
     context: dict[str, Any] = {
         "form": asked.form,
         "ahead": asked.ahead,

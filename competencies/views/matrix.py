@@ -8,7 +8,8 @@ from typing import Any, Final
 from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
 from django.core.paginator import Page, Paginator
-from django.http import HttpResponse, QueryDict
+from django.http import QueryDict
+from django.http.response import HttpResponseBase
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.http import urlencode
@@ -37,6 +38,8 @@ from competencies.views.both_answers import answer_rows
 from competencies.views.clocks import CLOCKS, Asked, clocks_asked
 from competencies.views.loading import own_plant, person_at_keyboard, person_in, task_in
 from competencies.views.matrix_drawing import Pen
+from competencies.views.plant_tables import matrix_table
+from competencies.views.table_files import file_asked, table_file
 from competencies.vocabulary import Standing
 from competencies.wording import STANDING_SIGNS
 
@@ -83,7 +86,7 @@ class Asking:
 
 @login_required
 @require_safe
-def matrix(request: ActorRequest) -> HttpResponse:
+def matrix(request: ActorRequest) -> HttpResponseBase:
     """Show people by tasks; one person or one task as a list."""
     plant = own_plant(request.actor)
     if not may_see_plant(request.actor):
@@ -91,6 +94,8 @@ def matrix(request: ActorRequest) -> HttpResponse:
     asked = clocks_asked(request, kept=NAMES)
     form = MatrixFilter({name: asked.given.get(name, "") for name in FILTERS}, plant=plant)
     asking = _asking(request, plant, form, asked)
+    if file := file_asked(request):
+        return table_file(request, file, matrix_table(plant, asking.cut, asking.at))
     people, tasks = asking.pages()
     differing = _differing(asking, people, tasks)
     named = {person.pk: person for person in people}
