@@ -255,6 +255,11 @@ def may_set_cover_rules(actor: Actor) -> bool:
     return actor.holds(*OFFICE)
 
 
+def may_give_keys(actor: Actor) -> bool:
+    """Only a coordinator lets another program read of the plant."""
+    return actor.holds(*OFFICE)
+
+
 def may_set_policy(actor: Actor) -> bool:
     """Only a coordinator changes the plant's figures."""
     return actor.holds(*OFFICE)

@@ -281,3 +281,12 @@ class ReminderKind(StrEnum):
     ASSIGNMENT = "assignment"
     LAPSE = "lapse"
     WEEK = "week"
+
+
+class ReadScope(StrEnum):
+    """What a key for another program may read."""
+
+    PEOPLE = "people"
+    STANDING = "standing"
+    COVER = "cover"
+    LEDGER = "ledger"

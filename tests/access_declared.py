@@ -17,6 +17,8 @@ DECLARED = {
     "competencies:password-changed": "in in in in in in in in in in",
     "competencies:my-page": "in in in in in in in in no no",
     "competencies:my-changes": "in in in in in in in in no no",
+    "competencies:my-calendar": "in in in in in in in in no no",
+    "competencies:calendar-feed": "in in in in in in in in in in",
     "competencies:my-task": "in in in in in in in in no no",
     "competencies:my-outcome": "in - in in - - - - no no",
     "competencies:assessment-queue": "no no no in no no no no no no",
@@ -48,6 +50,13 @@ DECLARED = {
     "competencies:incident-look": "no no no no no in in in no no",
     "competencies:incident": "no no no no no in in in no no",
     "competencies:incident-print": "no no no no no no in in no no",
+    "competencies:keys": "no no no no no no in no no no",
+    "competencies:key-revoke": "- - - - - - - - - -",
+    "competencies:api-document": "in in in in in in in in in in",
+    "competencies:api-people": "no no no no no no no no no no",
+    "competencies:api-standing": "no no no no no no no no no no",
+    "competencies:api-cover": "no no no no no no no no no no",
+    "competencies:api-ledger": "no no no no no no no no no no",
     "competencies:ledger": "no no no no no no in in no no",
     "competencies:entry": "in no in in in in in in no no",
     "competencies:entry-correct": "no no no no no no in no no no",
@@ -172,6 +181,11 @@ ACTS = {
     },
 }
 # Nobody has to sign in for these, and the sheet of parts is open where made-up data is shown.
-OPEN = {"competencies:sign-in", "competencies:sign-out", "competencies:sheet-check", "competencies:parts"}
+OPEN = {
+    *("competencies:sign-in", "competencies:sign-out", "competencies:sheet-check", "competencies:parts"),
+    *("competencies:calendar-feed", "competencies:api-document"),
+    # Another program signs in by a key and never by a session: without one it is refused, whoever sits there.
+    *("competencies:api-people", "competencies:api-standing", "competencies:api-cover", "competencies:api-ledger"),
+}
 # Django's own views for signing in and out answer more methods than the site's do, and do nothing more by them.
 OWN_METHODS = {"competencies:sign-in", "competencies:sign-out", "competencies:password"}

@@ -1,6 +1,7 @@
 """One of everything that an address can name, about one trainee, and somebody of every role to ask for it."""
 
 import uuid
+from datetime import timedelta
 
 from django.utils import timezone
 
@@ -8,6 +9,7 @@ from assessments.models import PracticeAttempt, PracticeRound
 from competencies.jobs.asking import enqueue
 from competencies.models import PendingFile, SavedView, User
 from competencies.operations.decisions import Verdict, When, assess
+from competencies.operations.doors import KeyAsked, make_access_key, make_calendar_address
 from competencies.operations.holds import HoldCover, set_hold
 from competencies.operations.incidents import Opening, open_incident
 from competencies.operations.paper import register_sheet
@@ -76,7 +78,11 @@ def one_of_everything(floor, coordinator):
         "round_id": _round(floor.trainee, now).pk,
         "reading_id": make.add_reading(floor.task).pk,
         "attempt_id": _attempt(floor.trainee, now).pk,
-        "pending_id": {kind: _pending(kind, coordinator, now).pk for kind in ("syllabus", "people")},
+        "pending_id": {
+            **{kind: _pending(kind, coordinator, now).pk for kind in ("syllabus", "people")},
+            "plan": _pending("roster", coordinator, now).pk,
+        },
+        "kind": "roster",
         "version_id": drafted_by(coordinator).pk,
         "job_code": _job(coordinator, now).code,
         "line_code": floor.line.code,
@@ -89,6 +95,8 @@ def one_of_everything(floor, coordinator):
         "calculation": "C03-strike",
         "seed": 7,
         "sheet_kind": "task-card",
+        "key_id": _key(coordinator, now),
+        "secret": make_calendar_address(person=floor.trainee, now=now),
         "sheet": _sheet(floor.trainee, now).code,
     }
 
@@ -125,6 +133,11 @@ def _attempt(person, now):
         at=now,
         token=uuid.uuid4(),
     )
+
+
+def _key(person, now):
+    asked = KeyAsked(title="Wall screen", scopes=[], expires_at=now + timedelta(days=1))
+    return make_access_key(asked=asked, by=person, now=now)[0].pk
 
 
 def _round(person, now):

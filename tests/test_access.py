@@ -5,6 +5,7 @@ from importlib import import_module
 
 import pytest
 from django.contrib.auth import get_user_model
+from django.core.cache import cache
 from django.urls import reverse
 
 from competencies.models import LedgerEntry
@@ -20,13 +21,14 @@ from tests.access_ground import (
 from tests.answers import bare
 
 APPS = ("competencies", "assessments")
-SAID = {200: "in", 302: "in", 403: "no", 404: "-", 405: "-"}
+SAID = {200: "in", 302: "in", 401: "no", 403: "no", 404: "-", 405: "-"}
 SHUT = {"no", "-"}
 METHODS_OF_NO_USE = ("PUT", "PATCH", "DELETE", "TRACE", "OPTIONS")
 # Parts of an address that name a thing of the plant; another plant's people find none of them.
 NAMES_A_THING = {
     *("person_id", "task_code", "entry_seq", "hold_id", "assignment_id", "sitting_id", "attempt_id", "pending_id"),
     *("line_code", "reading_id", "round_id", "series_id", "version_id", "view_id", "job_code", "incident_id"),
+    "key_id",
 }
 
 pytestmark = pytest.mark.django_db
@@ -35,6 +37,7 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture
 def ground():
     """Return the sign-in of each role, and the parts of all addresses."""
+    cache.clear()  # nobody has looked too often yet
     floor = make.make_floor()
     people = people_of_every_role(floor)
     users = {role: person.user for role, person in people.items()} | {"nobody": sign_in_without_a_person()}
@@ -61,7 +64,7 @@ def address(name, keys, given):
     meant = {
         "code": given["sheet" if name.endswith("sheet-check") else "calculation"],
         "form": "json" if name.endswith("data-file") else "csv",
-        "pending_id": given["pending_id"]["syllabus" if "syllabus" in name else "people"],
+        "pending_id": given["pending_id"][next((kind for kind in ("syllabus", "plan") if kind in name), "people")],
     }
     parts = {**given, **meant}
     return reverse(name, kwargs={key: parts[key] for key in keys})

@@ -1,5 +1,6 @@
 """The tables of the app, one module a subject."""
 
+from competencies.models.doors import AccessKey, CalendarAddress
 from competencies.models.floor import Absence, Assignment, CoverRule, RosterDay, Station
 from competencies.models.framework import Criterion, Reading, Task, TaskCalculation, TaskPlace, TaskRevision, TaskTerms
 from competencies.models.incident import Incident
@@ -18,9 +19,11 @@ from competencies.models.telling import RevisionNotice
 
 __all__ = [
     "Absence",
+    "AccessKey",
     "Area",
     "Assignment",
     "Authority",
+    "CalendarAddress",
     "CoverRule",
     "Crew",
     "Criterion",

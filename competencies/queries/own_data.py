@@ -56,6 +56,8 @@ TITLES: Final[Mapping[str, Promise]] = {
     "competencies.PrintedSheet": _("sheets printed"),
     "competencies.Job": _("files made in the background"),
     "competencies.Reminder": _("reminders sent by e-mail"),
+    "competencies.CalendarAddress": _("address of the calendar"),
+    "competencies.AccessKey": _("keys for other programs"),
     "assessments.CheckSitting": _("calculation checks"),
     "assessments.CheckAnswer": _("answers in calculation checks"),
     "assessments.PlantCalculation": _("calculations of the plant"),
