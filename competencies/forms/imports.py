@@ -110,3 +110,12 @@ class PeopleDecisionForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.helper = FormHelper()
         self.helper.add_input(Submit("take", _("Take these people"), css_class="button"))
+
+
+class PlanDecisionForm(forms.Form):
+    """Nothing is left open about a roster or absences: only the yes."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:  # noqa: ANN401 - as the base class has it
+        super().__init__(*args, **kwargs)
+        self.helper = FormHelper()
+        self.helper.add_input(Submit("take", _("Take these rows"), css_class="button"))

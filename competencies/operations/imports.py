@@ -22,6 +22,8 @@ class FileKind(StrEnum):
 
     SYLLABUS = "syllabus"
     PEOPLE = "people"
+    ROSTER = "roster"
+    ABSENCES = "absences"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -38,7 +38,7 @@ from competencies.views.both_answers import answer_rows
 from competencies.views.clocks import CLOCKS, Asked, clocks_asked
 from competencies.views.loading import own_plant, person_at_keyboard, person_in, task_in
 from competencies.views.matrix_drawing import Pen
-from competencies.views.plant_tables import matrix_table
+from competencies.views.plant_tables import matrix_file
 from competencies.views.table_files import file_asked, table_file
 from competencies.vocabulary import Standing
 from competencies.wording import STANDING_SIGNS
@@ -95,7 +95,7 @@ def matrix(request: ActorRequest) -> HttpResponseBase:
     form = MatrixFilter({name: asked.given.get(name, "") for name in FILTERS}, plant=plant)
     asking = _asking(request, plant, form, asked)
     if file := file_asked(request):
-        return table_file(request, file, matrix_table(plant, asking.cut, asking.at))
+        return table_file(request, file, matrix_file(plant, asking.cut, asking.at))
     people, tasks = asking.pages()
     differing = _differing(asking, people, tasks)
     named = {person.pk: person for person in people}

@@ -6,38 +6,26 @@ from typing import Final
 from django.core.paginator import Paginator
 from django.utils.translation import gettext as _
 
-from competencies.models import Person, Plant, Task
+from competencies.models import Plant, Task
 from competencies.queries.line_ahead import LineAhead
-from competencies.queries.matrix import EMPTY, AsOf, Cell, Cut, cells_of, people_of_cut, tasks_of_cut
-from competencies.templatetags.standing_words import standing_word
+from competencies.queries.matrix import AsOf, Cut, people_of_cut, tasks_of_cut
+from competencies.views.matrix_table import matrix_table
 from competencies.views.table_files import ListTable
 
 #: So many people are read at a time.
 PART: Final = 200
 
 
-def matrix_table(plant: Plant, cut: Cut, at: AsOf) -> ListTable:
-    """Return the whole cut, a row for each person and a column for each task. A query for each part of the people."""
+def matrix_file(plant: Plant, cut: Cut, at: AsOf) -> ListTable:
+    """Return the whole cut, a row for each person and a column for each task. Two queries for each part of people."""
     tasks = list(tasks_of_cut(plant, cut, at))
-    heads = [_("Employee number"), _("Name"), *(task.code for task in tasks)]
-    return ListTable(name=f"matrix-{at.on:%Y%m%d}", heads=heads, rows=_people(plant, cut, at, tasks))
+    heads, _none = matrix_table([], tasks, cut, at)
+    return ListTable(name=f"matrix-{at.on:%Y%m%d}", heads=heads, rows=_parts(plant, cut, at, tasks))
 
 
-def _people(plant: Plant, cut: Cut, at: AsOf, tasks: list[Task]) -> Iterator[list[str]]:
-    for part in Paginator(people_of_cut(plant, cut, at), PART):
-        people: list[Person] = list(part.object_list)
-        cells = cells_of(people, tasks, cut, at)
-        for person in people:
-            told = [_told(cells.get((person.pk, task.pk), EMPTY)) for task in tasks]
-            yield [person.works_number, person.name, *told]
-
-
-def _told(cell: Cell) -> str:
-    """Return the standing in words, and whether it counts where the word does not say so; nothing if never begun."""
-    if not cell.places:
-        return ""
-    words = standing_word(cell.standing)
-    return f"{words}, {_('counts')}" if cell.counting else words
+def _parts(plant: Plant, cut: Cut, at: AsOf, tasks: list[Task]) -> Iterator[list[str]]:
+    for part in Paginator(people_of_cut(plant, cut, at).select_related("crew"), PART):
+        yield from matrix_table(list(part.object_list), tasks, cut, at)[1]
 
 
 def ahead_table(lines: Iterable[LineAhead]) -> ListTable:
