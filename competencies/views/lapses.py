@@ -8,6 +8,7 @@ from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
 from django.core.paginator import Paginator
 from django.http import Http404, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
@@ -21,6 +22,7 @@ from competencies.models import Plant
 from competencies.permissions import may_plan_renewals, may_see_lapses
 from competencies.queries.lapses import Cut, Month, Part, last_day, months_from, months_of, running_out
 from competencies.views.loading import own_plant
+from competencies.views.table_files import ListTable, file_asked, table_file
 
 PAGE_SIZE = 50
 # The drawing, in units of its own: so wide and high, with so much room for words above and below.
@@ -53,11 +55,13 @@ class Chart:
 
 @login_required
 @require_safe
-def lapses(request: ActorRequest) -> HttpResponse:
+def lapses(request: ActorRequest) -> HttpResponseBase:
     """Show how many sign-offs run out in each month, split by area, crew or line."""
     plant, form = _asked(request)
     months = months_of(plant, form.narrowed(), form.cut(), moment=timezone.now(), on=request.actor.on)
     parts = sorted({part for month in months for part in month.parts}, key=lambda part: (not part[1], part[1]))
+    if file := file_asked(request):
+        return table_file(request, file, _table(months, parts))
     chart = chart_of(months, request.GET.urlencode())
     context = {
         "form": form,
@@ -71,6 +75,13 @@ def lapses(request: ActorRequest) -> HttpResponse:
         "may_plan": may_plan_renewals(request.actor),
     }
     return render(request, "competencies/lapses.html", context)
+
+
+def _table(months: Sequence[Month], parts: Sequence[Part]) -> ListTable:
+    """Return a row for each month: how many sign-offs run out, in all and of each part."""
+    rows = [[month.first_on, month.total, *(month.parts.get(part, 0) for part in parts)] for month in months]
+    heads = [_("Month from"), _("Sign-offs that run out"), *(title or _("none") for _number, title in parts)]
+    return ListTable(name="running-out", heads=heads, rows=rows)
 
 
 @login_required
