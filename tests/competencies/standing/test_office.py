@@ -363,7 +363,7 @@ def test_terms_do_not_slip_in_before_later_ones():
             {"R1.5 range_beyond_runs name=size runs=2", "R1.5 range_beyond_runs name=beer runs=2"},
         ),
     ],
-    ids=str,
+    ids=["decided with", "decided before", "shifts", "more shifts", "drills", "more drills", "range", "wider range"],
 )
 def test_terms_fit_together(changes, said):
     assert decided(**changes) == said
