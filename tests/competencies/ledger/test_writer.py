@@ -184,7 +184,7 @@ def test_a_failure_inside_takes_back_only_what_is_inside(append_run):
             append_and_fail(append_run)
         append_run()
 
-    assert list(LedgerEntry.objects.values_list("seq", flat=True)) == [0, 1]
+    assert list(LedgerEntry.objects.order_by("seq").values_list("seq", flat=True)) == [0, 1]
 
 
 def test_writing_serves_as_a_decorator(append_run):
