@@ -1,6 +1,7 @@
 """The bench command: finds the benchmarks, refuses other names, and tells each figure with its baseline and ratio."""
 
 import json
+import sys
 
 import pytest
 from django.core.management import CommandError, call_command
@@ -20,6 +21,13 @@ def test_record_is_among_the_benchmarks():
 
 def test_name_that_is_none_is_refused_with_those_there_are():
     with pytest.raises(CommandError, match=r"No benchmark speed; there are .*record"):
+        call_command("bench", "speed")
+
+
+def test_missing_library_of_the_tests_is_named_with_what_to_do(monkeypatch):
+    monkeypatch.setitem(sys.modules, "tests.benchmarks.record", None)
+
+    with pytest.raises(CommandError, match=r"tests\.benchmarks\.record is missing: pip install -r \.ci/requirements"):
         call_command("bench", "speed")
 
 

@@ -86,7 +86,11 @@ def benchmarks() -> dict[str, ModuleType]:
         shelf = import_module(SHELF)
     except ImportError as error:
         raise CommandError("The benchmarks are kept with the tests, and those are not here.") from error
-    modules = [import_module(f"{SHELF}.{each.name}") for each in pkgutil.iter_modules(shelf.__path__)]
+    try:
+        modules = [import_module(f"{SHELF}.{each.name}") for each in pkgutil.iter_modules(shelf.__path__)]
+    except ModuleNotFoundError as error:
+        words = f"The benchmarks need what the tests need, and {error.name} is missing: "
+        raise CommandError(f"{words}pip install -r .ci/requirements-dev.txt") from error
     return {module.NAME: module for module in modules if hasattr(module, "NAME")}
 
 
